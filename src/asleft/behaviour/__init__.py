@@ -1,0 +1,1 @@
+"""The drive as an executable model."""

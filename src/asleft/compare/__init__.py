@@ -1,0 +1,1 @@
+"""Typed changes between two sets: within the display step, by meaning."""

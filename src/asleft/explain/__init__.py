@@ -1,0 +1,1 @@
+"""Changes in plain words, from phrase data and computed facts."""

@@ -1,0 +1,1 @@
+"""TOML to nouns and back: the canonical writer, the reader with line numbers."""

@@ -1,0 +1,1 @@
+"""Sources of a reading: files, keypad, field bus."""

@@ -1,0 +1,1 @@
+"""Drive models: the native list, and translation between native and neutral terms."""

@@ -1,0 +1,1 @@
+"""Functional tests: predicted and observed."""

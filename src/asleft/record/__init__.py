@@ -1,0 +1,1 @@
+"""The nouns: parameter sets, readings, assets, changes, findings. Frozen and pure."""

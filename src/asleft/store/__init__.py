@@ -1,0 +1,1 @@
+"""The record in git: durable writing, fast reading, history."""

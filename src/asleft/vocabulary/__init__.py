@@ -1,0 +1,1 @@
+"""The trade's parameters as data, and their loader."""
