@@ -1,0 +1,258 @@
+"""A drive model file: one family of drives, all its sizes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+from typing import Any
+
+from asleft.files.toml import Document, parse
+from asleft.files.value import did_you_mean, to_value
+from asleft.models.forms import BASES, FORMS
+from asleft.models.model import Model, Native, NativeChoice, Register
+from asleft.record import Fault, Refused, Value
+from asleft.vocabulary import vocabulary
+
+FORMAT = 1
+_NATIVE_FIELDS = {
+    "text", "menu", "key", "keys", "form", "unit", "range", "step", "factory", "choices", "base", "partner",
+    "locked", "access", "register", "type", "words", "word_order", "bit", "sets", "after", "read_only", "secret",
+}  # fmt: skip
+_FILE_FIELDS = {
+    "format", "name", "maker", "title", "firmware", "register_base", "levels", "numbering", "behaviour", "fixed",
+    "absent", "sizes", "parameters",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class ModelFile:
+    """A parsed model file. ``faults`` is empty where it can be used."""
+
+    document: Document
+    version: str
+    faults: tuple[Fault, ...]
+
+    @property
+    def name(self) -> str:
+        """The family's name, first part of each full model name."""
+        return str(self.document.data.get("name", ""))
+
+    @property
+    def sizes(self) -> tuple[str, ...]:
+        """The sizes the file holds."""
+        return tuple(self.document.data.get("sizes", {}))
+
+    @property
+    def full_names(self) -> tuple[str, ...]:
+        """Names a set may give as its model."""
+        return tuple(f"{self.name}-{size}" for size in self.sizes)
+
+    def size(self, size: str) -> Model:
+        """One size, ready for use. Raises ``Refused`` where the file has faults or lacks the size."""
+        if self.faults:
+            raise Refused(self.faults)
+        if size not in self.sizes:
+            raise Refused(
+                Fault(
+                    f"{self.name} has no size {size!r}.",
+                    f"It has {', '.join(self.sizes)}.",
+                    self.document.where,
+                )
+            )
+        return _model(self, size)
+
+
+def read_model(content: bytes, where: str, version: str = "") -> ModelFile:
+    """Parse a model file; every fault of its form is listed, with its line. Raises ``Refused`` if no TOML."""
+    document = parse(content, where)
+    return ModelFile(document, version, tuple(_faults(document)))
+
+
+def _faults(document: Document) -> Iterator[Fault]:
+    data = document.data
+    if data.get("format") != FORMAT:
+        yield document.fault(
+            ("format",), f"format is {data.get('format')!r}.", f"This version reads format {FORMAT}."
+        )
+    for name in ("name", "title", "firmware", "sizes", "parameters"):
+        if not data.get(name):
+            yield document.fault((), f"{name} is missing.", "Every model file has it.")
+    for name in data.keys() - _FILE_FIELDS:
+        yield document.fault((name,), f"{name} means nothing here.", did_you_mean(name, _FILE_FIELDS))
+    sizes: list[tuple[str, ...]] = [("sizes", size) for size in data.get("sizes", {})]
+    for path in [("fixed",), *sizes]:
+        yield from _value_faults(document, path)
+    for native_id, row in data.get("parameters", {}).items():
+        yield from _native_faults(document, native_id, row)
+
+
+def _value_faults(document: Document, path: tuple[str, ...]) -> Iterator[Fault]:
+    table: Any = document.data
+    for part in path:
+        table = table.get(part, {})
+    for key, raw in table.items():
+        if key == "factory":
+            continue
+        if key not in vocabulary():
+            yield document.fault((*path, key), f"{key} is no known key.", did_you_mean(key, vocabulary()))
+            continue
+        try:
+            to_value(vocabulary()[key], raw)
+        except ValueError as problem:
+            yield document.fault((*path, key), str(problem), "")
+
+
+def _native_faults(document: Document, native_id: str, row: Mapping[str, Any]) -> Iterator[Fault]:
+    path = ("parameters", native_id)
+    for name in row.keys() - _NATIVE_FIELDS:
+        yield document.fault((*path, name), f"{name} means nothing here.", did_you_mean(name, _NATIVE_FIELDS))
+    if not row.get("text") or not row.get("menu"):
+        yield document.fault(path, f"{native_id} needs text and menu.", "Write them as the drive shows them.")
+    for key in _keys(row):
+        if key not in vocabulary():
+            yield document.fault(path, f"{key} is no known key.", did_you_mean(key, vocabulary()))
+    form = _form(row)
+    if form not in FORMS and form != "native":
+        yield document.fault(path, f"there is no form {form!r}.", did_you_mean(form, FORMS))
+    yield from _number_faults(document, path, row, form)
+    for code, choice in row.get("choices", {}).items():
+        yield from _choice_faults(document, path, row, code, choice)
+
+
+def _number_faults(
+    document: Document, path: tuple[str, ...], row: Mapping[str, Any], form: str
+) -> Iterator[Fault]:
+    numeric = form in FORMS and form not in ("choice", "bits", "text", "secret")
+    if numeric and not all(name in row for name in ("range", "step")):
+        yield document.fault(path, f"{path[1]} is a number without range and step.", "Give both.")
+    if form == "percent" and row.get("base") not in (*BASES, "drive_duty"):
+        yield document.fault(
+            path, f"what is 100 %? {row.get('base')!r} is no base.", f"One of {', '.join(BASES)}."
+        )
+    if form.startswith("band") and ("partner" not in row or len(_keys(row)) != 2):
+        yield document.fault(path, f"{path[1]} is half of a band.", "Give keys = [low, high] and partner.")
+    for name in ("range", "step"):
+        for text in row.get(name, ()) if name == "range" else [row.get(name, "0")]:
+            if not _is_decimal(text):
+                yield document.fault((*path, name), f"{text!r} is no number in quotes.", "")
+
+
+def _is_decimal(text: object) -> bool:
+    try:
+        return isinstance(text, str) and Decimal(text).is_finite()
+    except ArithmeticError:
+        return False
+
+
+def _choice_faults(
+    document: Document, path: tuple[str, ...], row: Mapping[str, Any], code: str, choice: Any
+) -> Iterator[Fault]:
+    where = (*path, "choices")
+    if not isinstance(choice, list) or not choice or not isinstance(choice[0], str) or len(choice) > 2:
+        yield document.fault(where, f"choice {code} is not [text, neutral choice].", "")
+        return
+    for key, name in _sets(row, choice).items():
+        parameter = vocabulary().get(key)
+        if parameter is not None and name not in parameter.choices:
+            yield document.fault(
+                where, f"choice {code}: {key} has no choice {name!r}.", did_you_mean(name, parameter.choices)
+            )
+
+
+def _keys(row: Mapping[str, Any]) -> tuple[str, ...]:
+    return (row["key"],) if "key" in row else tuple(row.get("keys", ()))
+
+
+def _form(row: Mapping[str, Any]) -> str:
+    if "form" in row:
+        return str(row["form"])
+    if not _keys(row):
+        return "native"
+    return "choice" if "choices" in row else "number"
+
+
+def _sets(row: Mapping[str, Any], choice: list[Any]) -> Mapping[str, str]:
+    if len(choice) < 2:
+        return {}
+    meaning = choice[1]
+    return dict(meaning) if isinstance(meaning, dict) else {_keys(row)[0]: str(meaning)} if _keys(row) else {}
+
+
+@cache
+def _row_keys(pattern: str) -> tuple[str, ...]:
+    if not pattern.endswith("*"):
+        return (pattern,)
+    return tuple(key for key in vocabulary() if key.startswith(pattern[:-1]))
+
+
+def _model(file: ModelFile, size: str) -> Model:
+    data = file.document.data
+    sized = {key: raw for key, raw in data["sizes"][size].items() if key != "factory"}
+    fixed: dict[str, Value] = {
+        key: to_value(vocabulary()[key], raw) for key, raw in {**data.get("fixed", {}), **sized}.items()
+    }
+    fixed.setdefault("drive.model", f"{file.name}-{size}")
+    factory = data["sizes"][size].get("factory", {})
+    absent = {key: why for pattern, why in data.get("absent", {}).items() for key in _row_keys(pattern)}
+    return Model(
+        name=f"{file.name}-{size}",
+        title=f"{data['title']} {size}",
+        maker=data.get("maker", ""),
+        size=size,
+        firmware=(data["firmware"][0], data["firmware"][-1]),
+        register_base=int(data.get("register_base", 0)),
+        behaviour=data.get("behaviour", {}),
+        fixed=fixed,
+        absent=absent,
+        natives={
+            native_id: _native(native_id, row, factory.get(native_id))
+            for native_id, row in data["parameters"].items()
+        },
+        version=file.version,
+        levels=tuple(data.get("levels", ())),
+        source=file.document.where,
+    )
+
+
+def _native(native_id: str, row: Mapping[str, Any], factory: str | None) -> Native:
+    get = row.get
+    low, high = get("range", (None, None))
+    keys = _keys(row)
+    unit = get("unit", "" if not keys or "choices" in row else vocabulary()[keys[0]].unit)
+    return Native(
+        id=native_id,
+        text=row["text"],
+        menu=row["menu"],
+        form=_form(row),
+        keys=keys,
+        unit="%" if _form(row) == "percent" and "unit" not in row else unit,
+        low=None if low is None else Decimal(low),
+        high=None if high is None else Decimal(high),
+        step=Decimal(row["step"]) if "step" in row else None,
+        factory=str(get("factory", "")) if factory is None else str(factory),
+        choices={
+            code: NativeChoice(code, choice[0], _sets(row, choice))
+            for code, choice in get("choices", {}).items()
+        },
+        base=get("base", ""),
+        partner=get("partner", ""),
+        locked_running=get("locked", False),
+        access=get("access", ""),
+        register=_register(row),
+        sets=get("sets", {}),
+        after=tuple(get("after", ())),
+        secret=get("secret", False) or _form(row) == "secret",
+        read_only=get("read_only", False),
+    )
+
+
+def _register(row: Mapping[str, Any]) -> Register | None:
+    if "register" not in row:
+        return None
+    kind = row.get("type", "u16")
+    words = row.get("words", 2 if kind in ("u32", "i32") else 1)
+    return Register(
+        int(row["register"]), kind, int(words), row.get("word_order") == "low_first", row.get("bit")
+    )
