@@ -120,11 +120,11 @@ def coasting_time_s(
     checks.above_zero(inertia_kgm2=inertia_kgm2, from_rpm=from_rpm, drag_torque_nm=drag_torque_nm)
     checks.within(0, from_rpm, to_rpm=to_rpm)
     whole_s = inertia_kgm2 * from_rpm * RAD_PER_S_PER_RPM / drag_torque_nm
-    if drag is Drag.CONSTANT:
+    if Drag(drag) is Drag.CONSTANT:
         return whole_s * (1 - to_rpm / from_rpm)
     if to_rpm == 0:
         return math.inf
-    return whole_s * (math.log(from_rpm / to_rpm) if drag is Drag.LINEAR else from_rpm / to_rpm - 1)
+    return whole_s * (math.log(from_rpm / to_rpm) if drag == Drag.LINEAR else from_rpm / to_rpm - 1)
 
 
 def coasting_speed_rpm(
@@ -134,6 +134,6 @@ def coasting_speed_rpm(
     checks.above_zero(inertia_kgm2=inertia_kgm2, from_rpm=from_rpm, drag_torque_nm=drag_torque_nm)
     checks.not_negative(time_s=time_s)
     share = time_s * drag_torque_nm / (inertia_kgm2 * from_rpm * RAD_PER_S_PER_RPM)
-    if drag is Drag.CONSTANT:
+    if Drag(drag) is Drag.CONSTANT:
         return from_rpm * max(0.0, 1 - share)
-    return from_rpm * (math.exp(-share) if drag is Drag.LINEAR else 1 / (1 + share))
+    return from_rpm * (math.exp(-share) if drag == Drag.LINEAR else 1 / (1 + share))

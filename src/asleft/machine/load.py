@@ -33,7 +33,7 @@ def torque_share(kind: LoadKind, speed_share: float) -> float:
     definition.
     """
     checks.above_zero(speed_share=speed_share)
-    return float(speed_share ** _TORQUE_EXPONENT[kind])
+    return float(speed_share ** _TORQUE_EXPONENT[LoadKind(kind)])
 
 
 def power_share(kind: LoadKind, speed_share: float) -> float:

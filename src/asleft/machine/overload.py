@@ -43,7 +43,7 @@ def class_trip_time_s(trip_class: str, standard: Standard) -> float:
     Raises ValueError for a class without a number. Source: memory of IEC 60947-4-1; NEMA, class number = most
     seconds at 6 × full-load amps.
     """
-    number = trip_class.removesuffix("A") if standard is Standard.IEC else trip_class
+    number = trip_class.removesuffix("A") if Standard(standard) is Standard.IEC else trip_class
     if not (number.isascii() and number.isdigit() and int(number) > 0):
         raise ValueError(f"trip class {trip_class} names no time")
     return float(number)

@@ -21,6 +21,10 @@ FAILURE_PRESENT_S = 4.0
 """NAMUR NE 43: measuring range, failure levels, how long a failure stands."""
 
 
+CONTACT_LEVELS_V = {1: (5.0, 15.0), 3: (5.0, 11.0)}
+"""Digital input by type: 0 at or below, 1 at or above. Source: memory of IEC 61131-2."""
+
+
 class SignalState(StrEnum):
     """What a 4–20 mA signal says of its transmitter."""
 
@@ -143,6 +147,20 @@ def signal_state(signal_ma: float) -> SignalState:
     if signal_ma <= MEASURING_MA[1]:
         return SignalState.MEASURING
     return SignalState.UNDEFINED_HIGH if signal_ma < FAILURE_HIGH_MA else SignalState.FAILED_HIGH
+
+
+def contact_closed(voltage_v: float, input_type: int) -> bool | None:
+    """What a 24 V digital input of type 1 or 3 makes of a voltage; None between its levels: either.
+
+    Raises ValueError for another type or a voltage that is not a number. Source: memory of IEC 61131-2.
+    """
+    checks.finite(voltage_v=voltage_v)
+    if input_type not in CONTACT_LEVELS_V:
+        raise ValueError(f"digital inputs are of type 1 or 3 here, not {input_type}")
+    open_v, closed_v = CONTACT_LEVELS_V[input_type]
+    if voltage_v <= open_v:
+        return False
+    return True if voltage_v >= closed_v else None
 
 
 def resolution_hz(scaling: Scaling, signal_step: float) -> float:
