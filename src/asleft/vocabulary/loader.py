@@ -36,10 +36,24 @@ def vocabulary() -> Vocabulary:
     return Vocabulary(tuple(groups), parameters)
 
 
-def _contents() -> dict[str, Any]:
-    sources = {name: (DATA / f"{name}.toml").read_bytes() for name in GROUP_ORDER}
+@cache
+def slot_fields() -> Vocabulary:
+    """Fields of a slot beside the drive's own: ``plate.…`` and ``machine.…``."""
+    content = _parsed("slot")
+    head = content["group"]
+    common = {"class": "slot", "locked_running": False, "risk": "medium"}
+    fields = {key: _parameter(key, None, {**common, **data}) for key, data in content["parameter"].items()}
+    return Vocabulary((Group("slot", head["title"], head["meaning"]),), fields)
+
+
+def _parsed(name: str) -> dict[str, Any]:
+    return _contents((name,))[name]  # type: ignore[no-any-return]
+
+
+def _contents(names: tuple[str, ...] = GROUP_ORDER) -> dict[str, Any]:
+    sources = {name: (DATA / f"{name}.toml").read_bytes() for name in names}
     digest = hashlib.blake2b(b"\0".join(sources.values()), digest_size=12).hexdigest()
-    kept = DATA / "__pycache__" / f"vocabulary.{sys.implementation.cache_tag}.{digest}.bin"
+    kept = DATA / "__pycache__" / f"{names[0]}.{sys.implementation.cache_tag}.{digest}.bin"
     try:
         found: dict[str, Any] = marshal.loads(kept.read_bytes())
         return found

@@ -1,0 +1,129 @@
+"""Slots on disk: ``assets/TAG/asset.toml``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from decimal import Decimal
+from typing import Any
+
+from asleft.files.sets import raw
+from asleft.files.toml import Document, parse
+from asleft.files.value import did_you_mean, to_value
+from asleft.record import Asset, Fault, Feed, Permit, Refused, Value
+from asleft.vocabulary import Vocabulary, slot_fields, vocabulary
+
+FORMAT = 1
+_TEXTS = ("tag", "designation", "application", "model", "alike", "retired")
+_KNOWN = (*_TEXTS, "format", "specs", "plate", "machine", "feeds", "permits", "slot")
+
+
+def write_asset(asset: Asset) -> bytes:
+    """The canonical bytes of a slot."""
+    import tomli_w
+
+    document: dict[str, Any] = {"format": FORMAT}
+    document |= {name: getattr(asset, name) for name in _TEXTS if getattr(asset, name)}
+    if asset.specs:
+        document["specs"] = list(asset.specs)
+    for name, table in (("plate", asset.plate), ("machine", asset.machine)):
+        fields = slot_fields()
+        ordered = sorted(table, key=lambda field, name=name: fields.order(f"{name}.{field}"))  # type: ignore[misc]
+        if ordered:
+            document[name] = {field: raw(fields.get(f"{name}.{field}"), table[field]) for field in ordered}
+    feeds = {feed.into: _given(tonnes_per_hour=feed.tonnes_per_hour) for feed in asset.feeds}
+    permits = {permit.to: {"relay": permit.relay, "input": permit.input} for permit in asset.permits}
+    slot = {key: raw(vocabulary().get(key), asset.values[key]) for key in sorted(asset.values)}
+    document |= {
+        name: table for name, table in (("feeds", feeds), ("permits", permits), ("slot", slot)) if table
+    }
+    return tomli_w.dumps(document).encode("utf-8")
+
+
+def _given(**values: Any) -> dict[str, Any]:
+    return {name: value for name, value in values.items() if value is not None}
+
+
+def read_asset(content: bytes, where: str) -> Asset:
+    """Parse a slot. Raises ``Refused`` with every fault of the file, each with its line."""
+    document = parse(content, where)
+    data = document.data
+    faults = list(_faults(document))
+    plate = _fields(document, ("plate",), "plate.", slot_fields(), faults)
+    machine = _fields(document, ("machine",), "machine.", slot_fields(), faults)
+    values = _fields(document, ("slot",), "", vocabulary(), faults)
+    if faults:
+        raise Refused(faults)
+    return Asset(
+        **{name: data.get(name, "") for name in _TEXTS},
+        specs=tuple(data.get("specs", ())),
+        plate=plate,
+        machine=machine,
+        values=values,
+        feeds=tuple(
+            Feed(into, _decimal(link.get("tonnes_per_hour"))) for into, link in _links(data, "feeds")
+        ),
+        permits=tuple(Permit(to, link["relay"], link["input"]) for to, link in _links(data, "permits")),
+    )
+
+
+def _links(data: Mapping[str, Any], name: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    yield from data.get(name, {}).items()
+
+
+def _decimal(number: int | Decimal | None) -> Decimal | None:
+    return None if number is None else Decimal(number)
+
+
+def _faults(document: Document) -> Iterator[Fault]:
+    data = document.data
+    if data.get("format") != FORMAT:
+        yield document.fault(
+            ("format",), f"format is {data.get('format')!r}.", f"This version reads format {FORMAT}."
+        )
+    for name in data.keys() - set(_KNOWN):
+        yield document.fault((name,), f"{name} means nothing here.", did_you_mean(name, _KNOWN))
+    for name in _TEXTS:
+        if not isinstance(data.get(name, ""), str):
+            yield document.fault((name,), f"{name} is a text and stands in quotes.", "")
+    specs = data.get("specs", [])
+    if not isinstance(specs, list) or not all(isinstance(spec, str) for spec in specs):
+        yield document.fault(("specs",), 'specs is a list of names: ["every-drive"].', "")
+    for into, link in _tables(document, "feeds"):
+        rate = link.get("tonnes_per_hour")
+        if link.keys() - {"tonnes_per_hour"} or isinstance(rate, (bool, str)):
+            yield document.fault(
+                ("feeds", into), "a feed has tonnes_per_hour, a number, and nothing else.", ""
+            )
+    for to, link in _tables(document, "permits"):
+        if link.keys() != {"relay", "input"} or not isinstance(link["relay"], int):
+            yield document.fault(
+                ("permits", to), "a permit has relay (its number) and input (its function).", ""
+            )
+
+
+def _tables(document: Document, name: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    return (
+        (key, link if isinstance(link, dict) else {"": None})
+        for key, link in document.data.get(name, {}).items()
+    )
+
+
+def _fields(
+    document: Document, path: tuple[str, ...], prefix: str, known: Vocabulary, faults: list[Fault]
+) -> dict[str, Value]:
+    found: dict[str, Value] = {}
+    for name, content in document.data.get(path[0], {}).items():
+        parameter = known.get(prefix + name)
+        if parameter is None:
+            near = (
+                did_you_mean(prefix + name, known).replace(prefix, "")
+                if prefix
+                else did_you_mean(name, known)
+            )
+            faults.append(document.fault((*path, name), f"{name} is no known field.", near))
+            continue
+        try:
+            found[name] = to_value(parameter, content)
+        except ValueError as problem:
+            faults.append(document.fault((*path, name), str(problem), ""))
+    return found
