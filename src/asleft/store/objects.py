@@ -1,0 +1,70 @@
+"""Objects of the record, read in one call each, and trees built on what the record holds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from asleft.store.errors import Damaged
+from asleft.store.place import Place
+
+PLAIN = "100644"
+FOLDER = "40000"
+Parts = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One name in a tree: mode as git writes it, object id."""
+
+    mode: str
+    id: str
+
+
+Tree = dict[str, Entry]
+
+
+@dataclass(frozen=True, slots=True)
+class Object:
+    """An object's id, kind ("blob", "tree", "commit") and bytes."""
+
+    id: str
+    kind: str
+    data: bytes
+
+
+def read_objects(place: Place, names: Sequence[str]) -> list[Object | None]:
+    """The objects named (an id, or "revision:path"), None where there is none. One git call."""
+    if not names:
+        return []
+    asked = "".join(f"{name}\n" for name in names).encode("utf-8", "surrogateescape")
+    out = place.git.run(place.top, "cat-file", "--batch", stdin=asked).out
+    found: list[Object | None] = []
+    start = 0
+    while start < len(out):
+        end = out.index(b"\n", start)
+        head = out[start:end].split(b" ")
+        start = end + 1
+        if head[-1] in (b"missing", b"ambiguous"):
+            found.append(None)
+            continue
+        size = int(head[2])
+        found.append(Object(head[0].decode(), head[1].decode(), out[start : start + size]))
+        start += size + 1
+    if len(found) != len(names):
+        raise Damaged("git stopped in the middle of reading the record.", "Run asleft verify for the list.")
+    return found
+
+
+def parse_tree(data: bytes, id_bytes: int) -> Tree:
+    """The names of a tree object."""
+    tree: Tree = {}
+    start = 0
+    while start < len(data):
+        space = data.index(b" ", start)
+        end = data.index(b"\0", space)
+        mode = data[start:space].decode()
+        start = end + 1 + id_bytes
+        name = data[space + 1 : end].decode("utf-8", "surrogateescape")
+        tree[name] = Entry(mode, data[end + 1 : start].hex())
+    return tree
