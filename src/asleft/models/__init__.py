@@ -1,5 +1,6 @@
 """Drive models: the native list, and translation between native and neutral terms."""
 
+from asleft.models.displayed import as_displayed
 from asleft.models.forms import CannotEnter, CannotTell
 from asleft.models.model import Model, Native, NativeChoice, Register
 from asleft.models.reader import ModelFile, read_model
@@ -28,6 +29,7 @@ __all__ = [
     "Native",
     "NativeChoice",
     "Register",
+    "as_displayed",
     "decode",
     "display_step",
     "displayed_words",
