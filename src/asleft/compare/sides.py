@@ -35,7 +35,7 @@ class Side:
         if key in self.set.not_read:
             return "not_read"
         if self.model is not None:
-            return "not_read" if self.model.has(key) else "absent"
+            return "not_read" if key in self.model.by_key else "absent"
         return "missing"
 
     def why(self, key: str) -> str:

@@ -122,7 +122,6 @@ def _take_keys(given: Mapping[str, tuple[int, str]], where: str, model: Model | 
         raise Refused(faults)
     if model is None:
         return Taken(ParameterSet(values=values), "file")
-    fixed = {**model.fixed, **values}
-    missing = {key: MISSING for key in vocabulary() if model.has(key) and key not in fixed}
-    whole = ParameterSet(model=model.name, model_version=model.version, values=fixed, not_read=missing)
+    missing = {key: MISSING for key in model.by_key if key not in values}
+    whole = ParameterSet(model=model.name, model_version=model.version, values=values, not_read=missing)
     return Taken(whole, "file", tuple(misfits(model, values, where)))

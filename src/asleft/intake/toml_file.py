@@ -20,17 +20,12 @@ def take(content: bytes, where: str, model: Model | None) -> Taken:
     parameters = read_set(content, where)
     if model is None:
         return Taken(parameters, "file", tuple(unlikely(parameters)))
-    given = {**model.fixed, **parameters.values}
-    missing = {
-        key: MISSING
-        for key in vocabulary()
-        if model.has(key) and key not in given and key not in parameters.not_read
-    }
+    given = parameters.values.keys() | parameters.not_read.keys()
+    missing = {key: MISSING for key in model.by_key if key not in given}
     whole = replace(
         parameters,
         model=model.name,
         model_version=model.version,
-        values=given,
         not_read={**parameters.not_read, **missing},
     )
     return Taken(whole, "file", tuple(misfits(model, parameters.values, where)))

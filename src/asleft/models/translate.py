@@ -82,7 +82,8 @@ def decode(model: Model, displayed: Mapping[str, str], missing: str) -> Decoded:
         for native_id, shown_value in displayed.items()
         if native_id not in model.natives or not model.natives[native_id].keys or native_id in failed
     }
-    return Decoded(values, not_read, native_left, tuple(_warnings(model, displayed)))
+    read = {key: value for key, value in values.items() if key not in model.fixed}
+    return Decoded(read, not_read, native_left, tuple(_warnings(model, displayed)))
 
 
 def _decode_one(

@@ -1,0 +1,188 @@
+"""The site as a job sees it: assets, models, specs and readings, found by their names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+
+from asleft.files import Site, did_you_mean, read_asset, read_set, read_site
+from asleft.models import Model, ModelFile, read_model
+from asleft.record import Asset, Fault, ParameterSet, Reading, Refused
+from asleft.store import Store
+from asleft.store.paths import blob_name
+
+SERIES = {"left": "as_left", "found": "as_found", "planned": "planned"}
+KINDS = tuple(SERIES.values())
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """One reading in the record: its set, the commit that holds it, its blob id, its place among commits."""
+
+    set: ParameterSet
+    reading: Reading
+    commit: str
+    blob: str
+    order: int
+
+    @property
+    def at(self) -> datetime:
+        """When it was read."""
+        return self.reading.at
+
+    @property
+    def rank(self) -> tuple[datetime, int]:
+        """Order within a series: by time read, then by commit."""
+        return self.reading.at, self.order
+
+
+@dataclass
+class Record:
+    """A site's record. People edit slots, specs, models and waivers as files, so these are taken from the
+    folder as they stand; readings are taken from the record itself."""
+
+    store: Store
+    _models: dict[str, ModelFile] = field(default_factory=dict)
+    _readings: dict[str, tuple[Recorded, ...]] = field(default_factory=dict)
+    _sets: dict[str, ParameterSet] = field(default_factory=dict)
+
+    @property
+    def top(self) -> Path:
+        """The site's folder."""
+        return self.store.top
+
+    @property
+    def site(self) -> Site:
+        """``site.toml``."""
+        return read_site(self.file("site.toml"))
+
+    def file(self, path: str) -> bytes:
+        """A file of the site as it stands in the folder. Raises ``Refused`` where it is missing."""
+        try:
+            return (self.top / path).read_bytes()
+        except OSError as problem:
+            raise Refused(
+                Fault(f"{path} cannot be read: {problem.strerror}.", "Put it back, or check the name.", path)
+            ) from None
+
+    def tags(self) -> list[str]:
+        """Tags of all assets, in order."""
+        return sorted(
+            folder.parent.name for folder in (self.top / "assets").glob("*/asset.toml") if folder.is_file()
+        )
+
+    def tag(self, text: str) -> str:
+        """The tag as recorded, whatever the case typed. Raises ``Refused`` with the nearest known tags."""
+        tags = self.tags()
+        found = [tag for tag in tags if tag.lower() == text.lower()]
+        if found:
+            return found[0]
+        there = f"There are {', '.join(tags)}." if len(tags) <= 20 else f"There are {len(tags)} assets."
+        near = did_you_mean(text, tags)
+        raise Refused(
+            Fault(f"there is no asset {text!r}.", near or (there if tags else "Add it: asleft asset add"))
+        )
+
+    def asset(self, tag: str) -> Asset:
+        """A slot. Raises ``Refused``."""
+        path = f"assets/{self.tag(tag)}/asset.toml"
+        asset = read_asset(self.file(path), path)
+        if asset.tag != self.tag(tag):
+            raise Refused(
+                Fault(f"the folder {tag} holds the slot {asset.tag!r}.", "Make both the same.", path)
+            )
+        return asset
+
+    def model_files(self) -> Iterator[str]:
+        """Paths of the site's model files."""
+        for path in sorted((self.top / "models").glob("*.toml")):
+            yield path.relative_to(self.top).as_posix()
+
+    def model_names(self) -> list[str]:
+        """Full names of every model and size of the site."""
+        return [name for path in self.model_files() for name in self._model_file(path).full_names]
+
+    def _model_file(self, path: str) -> ModelFile:
+        if path not in self._models:
+            content = self.file(path)
+            self._models[path] = read_model(content, path, blob_name(content, self.store.head()))
+        return self._models[path]
+
+    def model(self, name: str, version: str = "") -> Model:
+        """A model by its full name; of the version a set was read with, where that is given.
+
+        Raises ``Refused`` where the site has no such model or its file has faults.
+        """
+        if version:
+            if version not in self._models:
+                self._models[version] = read_model(
+                    self.store.read_blob(version), f"models ({version[:8]})", version
+                )
+            return self._size(self._models[version], name)
+        for path in self.model_files():
+            file = self._model_file(path)
+            if name in file.full_names:
+                return self._size(file, name)
+        near = did_you_mean(name, self.model_names())
+        raise Refused(
+            Fault(
+                f"the site has no drive model {name!r}.",
+                near or "Put its file in models/, or see: asleft model list",
+            )
+        )
+
+    def unrecorded_model(self, name: str) -> dict[str, bytes]:
+        """Path and content of a model's file where the record does not hold it as it stands, else nothing."""
+        for path in self.model_files():
+            file = self._model_file(path)
+            if name in file.full_names and self.store.blob_id(path) != file.version:
+                return {path: self.file(path)}
+        return {}
+
+    def _size(self, file: ModelFile, name: str) -> Model:
+        return file.size(name.removeprefix(f"{file.name}-"))
+
+    def model_of(self, parameters: ParameterSet) -> Model | None:
+        """The model a set was read with, or None where it names none."""
+        if not parameters.model:
+            return None
+        return self.model(parameters.model, parameters.model_version)
+
+    def readings(self, tag: str) -> tuple[Recorded, ...]:
+        """Every reading ever recorded of an asset, oldest first, all kinds."""
+        tag = self.tag(tag)
+        if tag not in self._readings:
+            self._readings[tag] = self._load_readings([tag])[tag]
+        return self._readings[tag]
+
+    def load(self, tags: Sequence[str]) -> None:
+        """Read the histories of many assets at once."""
+        self._readings |= self._load_readings([tag for tag in tags if tag not in self._readings])
+
+    def _load_readings(self, tags: Sequence[str]) -> Mapping[str, tuple[Recorded, ...]]:
+        if not tags:
+            return {}
+        paths = [f"assets/{tag}/{kind}.toml" for tag in tags for kind in KINDS]
+        commits = list(reversed(self.store.history(paths)))
+        rows = [
+            (touched.path, touched.after, commit.id, order)
+            for order, commit in enumerate(commits)
+            for touched in commit.touched
+            if touched.after is not None
+        ]
+        wanted = [blob for _, blob, _, _ in rows if blob not in self._sets]
+        for blob, content in zip(wanted, self.store.read_blobs(wanted) if wanted else [], strict=True):
+            self._sets[blob] = read_set(content, f"reading {blob[:8]}")
+        found: dict[str, list[Recorded]] = {tag: [] for tag in tags}
+        for path, blob, commit, order in rows:
+            parameters = self._sets[blob]
+            if parameters.reading is not None:
+                tag = path.split("/")[1]
+                found[tag].append(Recorded(parameters, parameters.reading, commit, blob, order))
+        return {tag: tuple(sorted(recorded, key=lambda one: one.rank)) for tag, recorded in found.items()}
+
+    def series(self, tag: str, kind: str) -> tuple[Recorded, ...]:
+        """Readings of one kind, oldest first."""
+        return tuple(one for one in self.readings(tag) if one.reading.kind == kind)

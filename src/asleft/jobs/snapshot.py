@@ -1,0 +1,109 @@
+"""A reading becomes part of the record."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
+
+from asleft.compare import Comparison, Side, compare
+from asleft.files import write_set
+from asleft.intake import Taken
+from asleft.jobs.naming import current_model
+from asleft.jobs.record import KINDS, Record, Recorded
+from asleft.jobs.who import Who
+from asleft.models import Model
+from asleft.record import OCCASIONS, Fault, ParameterSet, Reading, Refused
+from asleft.record.sets import ReadingKind
+
+
+@dataclass(frozen=True, slots=True)
+class Snapshot:
+    """What was recorded. ``commit`` is None where the record held it already, or on a dry run.
+
+    ``against`` is the reading it was compared with: the last as-left for an as-found, the as-found of the
+    same visit for an as-left.
+    """
+
+    asset: str
+    set: ParameterSet
+    taken: Taken
+    commit: str | None
+    dry_run: bool
+    against: Recorded | None
+    comparison: Comparison | None
+    model: Model | None
+
+
+def model_for(record: Record, tag: str, named: str) -> Model | None:
+    """The model to read a source with: as named, else as the slot's last reading or the slot has it."""
+    asset = record.asset(tag)
+    name = named or current_model(record, asset)
+    return record.model(name) if name else None
+
+
+def snapshot(
+    record: Record, tag: str, taken: Taken, kind: ReadingKind, occasion: str, who: Who, dry_run: bool = False
+) -> Snapshot:
+    """Record a reading. Raises ``Refused`` with every reason why not; then nothing has changed."""
+    asset = record.asset(tag)
+    refuse_bad_reading(record, tag, kind, occasion, who)
+    against = _against(record, asset.tag, kind)
+    after = against.blob if against and kind == "as_found" else ""
+    reading = Reading(
+        kind, who.at, who.by, taken.how, occasion, who.reason, who.work_order, after, as_shown=taken.as_shown
+    )
+    model = record.model(taken.set.model, taken.set.model_version) if _is_current(record, taken) else None
+    parameters = replace(taken.set, asset=asset.tag, reading=reading)
+    comparison = None
+    if against is not None:
+        comparison = compare(Side(against.set, record.model_of(against.set)), Side(parameters, model))
+    commit = None if dry_run else _write(record, parameters, reading, who)
+    return Snapshot(asset.tag, parameters, taken, commit, dry_run, against, comparison, model)
+
+
+def _is_current(record: Record, taken: Taken) -> bool:
+    return bool(taken.set.model) and taken.set.model in record.model_names()
+
+
+def refuse_bad_reading(record: Record, tag: str, kind: str, occasion: str, who: Who) -> None:
+    """Raise ``Refused`` for a kind, occasion or time that no reading can have."""
+    faults = []
+    if kind not in KINDS:
+        faults.append(Fault(f"a reading is as-found or as-left, not {kind!r}.", "Say --reading as-left."))
+    if occasion not in OCCASIONS:
+        faults.append(Fault(f"{occasion!r} is no occasion.", f"One of {', '.join(OCCASIONS)}."))
+    if who.at > who.now + timedelta(minutes=10):
+        faults.append(
+            Fault(f"{who.at:%Y-%m-%d %H:%M} lies in the future.", "Say when it was read with --at.")
+        )
+    if not who.by.strip():
+        faults.append(Fault("nobody is named as having read the drive.", "Say --by NAME."))
+    if record.asset(tag).retired:
+        faults.append(Fault(f"{tag} is retired: {record.asset(tag).retired}.", "Add the new slot instead."))
+    if faults:
+        raise Refused(faults)
+
+
+def _against(record: Record, tag: str, kind: str) -> Recorded | None:
+    """What a new reading is held against first: the last as-left, or for an as-left the newest reading."""
+    if kind == "as_left":
+        taken: Sequence[Recorded] = [one for one in record.readings(tag) if one.reading.kind != "planned"]
+    else:
+        taken = record.series(tag, "as_left")
+    return taken[-1] if taken else None
+
+
+def _write(record: Record, parameters: ParameterSet, reading: Reading, who: Who) -> str | None:
+    path = f"assets/{parameters.asset}/{reading.kind}.toml"
+    words = reading.kind.replace("_", " ")
+    files = {path: write_set(parameters), **record.unrecorded_model(parameters.model)}
+    return record.store.write(
+        files,
+        f"{parameters.asset} {words}, {reading.occasion}",
+        who.trailers(parameters.asset, words.replace(" ", "-"), reading.occasion),
+        author_name=who.by,
+        author_email=who.email,
+        author_at=who.at,
+        committed_at=who.now,
+    )
