@@ -4,6 +4,7 @@ import math
 
 import pytest
 from fluids import pump as reference
+from fluids.constants import hp as hp_in_w
 
 from asleft.machine import efficiency, inertia, motor, overload, plates
 
@@ -17,7 +18,7 @@ def test_hp_series_is_that_of_the_library() -> None:
 
 
 def test_one_horsepower_is_that_of_the_library() -> None:
-    assert pytest.approx(reference.hp / 1000, rel=1e-8) == motor.KW_PER_HP
+    assert pytest.approx(hp_in_w / 1000, rel=1e-8) == motor.KW_PER_HP
 
 
 @pytest.mark.parametrize("poles", [2, 4, 6, 8, 12])
@@ -31,16 +32,14 @@ def test_synchronous_speed_is_that_of_the_library(frequency_hz: float, poles: in
 @pytest.mark.parametrize("share", [0.0, 0.016, 0.1, 0.3, 0.5, 0.8, 1.0])
 def test_drive_efficiency_is_that_of_the_library(hp: float, share: float) -> None:
     ours = efficiency.drive_efficiency(hp * motor.KW_PER_HP, share)
-    assert ours == pytest.approx(reference.VFD_efficiency(hp * reference.hp, share), abs=6e-5)
+    assert ours == pytest.approx(reference.VFD_efficiency(hp * hp_in_w, share), abs=6e-5)
 
 
 @pytest.mark.parametrize("hp", plates.PREFERRED_HP)
 @pytest.mark.parametrize("poles", [2, 4, 6])
 @pytest.mark.parametrize("high", [False, True])
 def test_every_standard_efficiency_is_plausible(hp: float, poles: int, high: bool) -> None:
-    standard = reference.CSA_motor_efficiency(
-        hp * reference.hp, closed=True, poles=poles, high_efficiency=high
-    )
+    standard = reference.CSA_motor_efficiency(hp * hp_in_w, closed=True, poles=poles, high_efficiency=high)
     low, most = plates.plausible_efficiency(hp * motor.KW_PER_HP)
     assert low < standard < most
 

@@ -9,7 +9,7 @@ import pytest
 
 from asleft.machine import braking, inertia, load, motor, supply, transfer
 
-U = pint.UnitRegistry()
+U: Any = pint.UnitRegistry()
 TURN = 2 * math.pi * U.radian
 
 # Each row: what is computed, the equation's answer, and the same worked with units by the library.

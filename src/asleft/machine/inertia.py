@@ -108,7 +108,7 @@ def accelerating_current_a(
 
 
 def coasting_time_s(
-    inertia_kgm2: float, from_rpm: float, to_rpm: float, drag_torque_nm: float, drag: Drag
+    inertia_kgm2: float, from_rpm: float, to_rpm: float, drag_torque_nm: float, drag: Drag | str
 ) -> float:
     """Time a shaft without drive takes from one speed to a lower one.
 
@@ -128,7 +128,7 @@ def coasting_time_s(
 
 
 def coasting_speed_rpm(
-    inertia_kgm2: float, from_rpm: float, drag_torque_nm: float, drag: Drag, time_s: float
+    inertia_kgm2: float, from_rpm: float, drag_torque_nm: float, drag: Drag | str, time_s: float
 ) -> float:
     """Speed after coasting for a time: `coasting_time_s` turned round. Raises likewise."""
     checks.above_zero(inertia_kgm2=inertia_kgm2, from_rpm=from_rpm, drag_torque_nm=drag_torque_nm)

@@ -26,7 +26,7 @@ _TORQUE_EXPONENT = {
 }
 
 
-def torque_share(kind: LoadKind, speed_share: float) -> float:
+def torque_share(kind: LoadKind | str, speed_share: float) -> float:
     """Torque at a share of speed over torque at full speed: r², r, 1 or 1/r.
 
     Raises ValueError unless the share is above zero. Source: DOE-HDBK-1012/3 for the square; the others by
@@ -36,13 +36,13 @@ def torque_share(kind: LoadKind, speed_share: float) -> float:
     return float(speed_share ** _TORQUE_EXPONENT[LoadKind(kind)])
 
 
-def power_share(kind: LoadKind, speed_share: float) -> float:
+def power_share(kind: LoadKind | str, speed_share: float) -> float:
     """Shaft power over power at full speed: torque share × speed share. Raises likewise."""
     return torque_share(kind, speed_share) * speed_share
 
 
 def shaft_power_kw(
-    kind: LoadKind, frequency_hz: float, known_power_kw: float, known_frequency_hz: float
+    kind: LoadKind | str, frequency_hz: float, known_power_kw: float, known_frequency_hz: float
 ) -> float:
     """Shaft power at a frequency from the power known at another, speed taken to go with frequency.
 

@@ -37,7 +37,7 @@ IEC_CONVENTIONAL_TIME_S = 7200.0
 _LOW_SPEED_TORQUE = ((0.0, 0.40), (0.1, 0.55), (0.2, 0.65), (0.5, 0.85), (0.9, 1.0), (1.0, 1.0))
 
 
-def class_trip_time_s(trip_class: str, standard: Standard) -> float:
+def class_trip_time_s(trip_class: str, standard: Standard | str) -> float:
     """Most seconds to trip from cold at the class's multiple: the class number.
 
     Raises ValueError for a class without a number. Source: memory of IEC 60947-4-1; NEMA, class number = most
@@ -61,9 +61,11 @@ def time_constant_s(trip_time_s: float, multiple: float, pickup: float = 1.1) ->
     return trip_time_s / -math.log1p(-((pickup / multiple) ** 2))
 
 
-def class_time_constant_s(trip_class: str, standard: Standard, pickup: float = 1.1) -> float:
+def class_time_constant_s(trip_class: str, standard: Standard | str, pickup: float = 1.1) -> float:
     """Time constant from a trip class at its limit. Raises as the two functions it joins."""
-    return time_constant_s(class_trip_time_s(trip_class, standard), CLASS_MULTIPLE[standard], pickup)
+    return time_constant_s(
+        class_trip_time_s(trip_class, standard), CLASS_MULTIPLE[Standard(standard)], pickup
+    )
 
 
 def time_to_trip_s(

@@ -136,10 +136,10 @@ def time_to_reach_s(ramp: Ramp, frequency_hz: float) -> float:
     """
     low, high = sorted((ramp.from_hz, ramp.to_hz))
     checks.within(low, high, frequency_of_this_ramp_hz=frequency_hz)
-    if frequency_hz == ramp.from_hz:
+    rate = abs(ramp.peak_rate_hz_per_s)
+    if frequency_hz == ramp.from_hz or not rate:
         return 0.0
     done, left = abs(frequency_hz - ramp.from_hz), abs(ramp.to_hz - frequency_hz)
-    rate = abs(ramp.peak_rate_hz_per_s)
     if done < rate * ramp.start_curve_s / 2:
         return math.sqrt(2 * done * ramp.start_curve_s / rate)
     if left < rate * ramp.end_curve_s / 2:
@@ -156,15 +156,15 @@ def cycles(ramp: Ramp, until_s: float | None = None) -> float:
     checks.within(0, ramp.duration_s, time_in_this_ramp_s=time_s)
     curve_s = min(time_s, ramp.start_curve_s)
     steady_s = min(max(time_s - ramp.start_curve_s, 0.0), ramp.steady_s)
-    fade_s = max(time_s - ramp.start_curve_s - ramp.steady_s, 0.0)
+    fade_s = min(max(time_s - ramp.start_curve_s - ramp.steady_s, 0.0), ramp.end_curve_s)
     rate = ramp.peak_rate_hz_per_s
     total = ramp.from_hz * time_s
     if curve_s:
-        total += rate * curve_s**3 / (6 * ramp.start_curve_s)
+        total += rate * curve_s**2 * (curve_s / ramp.start_curve_s) / 6
     total += rate * (ramp.start_curve_s / 2 * steady_s + steady_s**2 / 2)
     if fade_s:
         before_s = ramp.start_curve_s / 2 + ramp.steady_s
-        total += rate * (before_s * fade_s + fade_s**2 / 2 - fade_s**3 / (6 * ramp.end_curve_s))
+        total += rate * (before_s * fade_s + fade_s**2 / 2 - fade_s**2 * (fade_s / ramp.end_curve_s) / 6)
     return total
 
 
