@@ -35,7 +35,8 @@ def numbers(least: float, most: float) -> st.SearchStrategy[float]:
     return st.floats(least, most, allow_nan=False, allow_infinity=False)
 
 
-hertz = numbers(0.0, 400.0)
+# In hundredths, as drives show them.
+hertz = st.integers(0, 40_000).map(lambda hundredths: hundredths / 100)
 times = numbers(0.1, 3600.0)
 references = numbers(10.0, 400.0)
 curves = numbers(0.0, 10.0)

@@ -68,8 +68,8 @@ def test_what_a_stop_every_minute_asks_of_a_resistor() -> None:
 def test_slowest_stop_as_a_rate() -> None:
     """Arithmetic: 0.6 kg·m² from 1465 rpm against 3 N·m of drag and a tenth of 97.8 N·m."""
     stop_s = braking.least_stop_time_s(0.6, 1465, 97.8, 0.1, 3)
-    assert stop_s == pytest.approx(7.202, abs=5e-4)
-    assert braking.held_rate_hz_per_s(50, stop_s) == pytest.approx(6.943, abs=5e-4)
+    assert stop_s == pytest.approx(7.2026, abs=5e-5)
+    assert braking.held_rate_hz_per_s(50, stop_s) == pytest.approx(6.942, abs=5e-4)
 
 
 def test_a_ramp_that_goes_nowhere_takes_no_time() -> None:
