@@ -1,0 +1,138 @@
+"""Lets time pass on a bench: from one inner event to the next, each at its exact time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from typing import Any, Final
+
+from asleft.behaviour.due import DUE, fire_filters, fire_relays, motion_due, relay_wait
+from asleft.behaviour.inputs import REFERENCE_GROUP
+from asleft.behaviour.motion import move, next_stage, time_to, up_down_left
+from asleft.behaviour.scan import scan
+from asleft.behaviour.state import TIMERS, ZERO, Bench
+
+LONGEST: Final = 4000
+"""Inner events after which a drive that neither settles nor repeats is a fault of the simulation."""
+
+Seen = Callable[[Bench, Fraction], None]
+
+
+class NeverSettles(RuntimeError):
+    """A drive neither came to rest nor repeated itself exactly."""
+
+
+def next_time(d: Bench) -> Fraction | None:
+    """Seconds to the next inner event; None where the drive is settled."""
+    s = d.s
+    if not s.powered:
+        return None
+    times = [left for name in TIMERS if (left := getattr(s, name)) is not None]
+    if s.relay_left:
+        times += relay_wait(s)
+    if s.pend:
+        times += [left for _, left in s.pend]
+    goal = next_stage(d.c, s)
+    if goal is not None:
+        times.append(time_to(d.c, s, goal))
+    if s.ud_move:
+        times.append(up_down_left(d.c, s))
+    return min(times) if times else None
+
+
+def _pass(d: Bench, seconds: Fraction) -> None:
+    s = d.s
+    goal = next_stage(d.c, s)
+    arrives = goal is not None and time_to(d.c, s, goal) <= seconds
+    move(d.c, s, seconds)
+    if arrives and goal is not None:
+        s.f = goal
+    if not seconds:
+        return
+    for name in TIMERS:
+        left = getattr(s, name)
+        if left is not None:
+            setattr(s, name, left - seconds)
+    if s.relay_left:
+        s.relay_left = tuple(None if left is None else left - seconds for left in s.relay_left)
+    if s.pend:
+        s.pend = tuple((i, left - seconds) for i, left in s.pend)
+
+
+def _fire(d: Bench, moved: bool) -> None:
+    s = d.s
+    if s.pend:
+        fire_filters(d)
+    if moved:
+        motion_due(d)
+    dirty = 0
+    if s.ud_move and up_down_left(d.c, s) == 0:
+        dirty = REFERENCE_GROUP
+    for name, due in DUE.items():
+        left = getattr(s, name)
+        if left is not None and left <= 0:
+            due(d)
+    fire_relays(d)
+    scan(d, dirty)
+
+
+def step(d: Bench, seconds: Fraction) -> None:
+    """Goes to the next inner event, which is ``seconds`` away, and lets it happen."""
+    goal = next_stage(d.c, d.s)
+    moved = goal is not None and time_to(d.c, d.s, goal) <= seconds
+    _pass(d, seconds)
+    _fire(d, moved)
+
+
+def advance(d: Bench, seconds: Fraction, seen: Seen | None = None) -> None:
+    """Lets exactly ``seconds`` pass. ``seen`` is told of each inner event and its time from now."""
+    gone = ZERO
+    for _ in range(LONGEST):
+        wait = next_time(d)
+        if wait is None or gone + wait > seconds:
+            _pass(d, seconds - gone)
+            return
+        step(d, wait)
+        gone += wait
+        if seen is not None:
+            seen(d, gone)
+    raise NeverSettles("more inner events than a drive can have in this time")
+
+
+def settle(d: Bench, seen: Seen | None = None) -> Fraction:
+    """Runs until nothing is pending, or an exactly repeating cycle is met; returns the seconds it took.
+
+    In a cycle the state is left at the cycle's first point in the order of its key, marked ``cycling``.
+    """
+    gone = ZERO
+    known: dict[Any, int] = {}
+    for count in range(LONGEST):
+        wait = next_time(d)
+        if wait is None:
+            return gone
+        if count >= 30:
+            key = d.s.key()
+            if key in known:
+                _to_first_of_cycle(d, count - known[key])
+                return gone
+            known[key] = count
+        step(d, wait)
+        gone += wait
+        if seen is not None:
+            seen(d, gone)
+    raise NeverSettles("the drive neither settles nor repeats")
+
+
+def _to_first_of_cycle(d: Bench, length: int) -> None:
+    best = min(_round(d, length))
+    while str(d.s.key()) != best:
+        step(d, next_time(d) or ZERO)
+    d.s.cycling = True
+
+
+def _round(d: Bench, length: int) -> list[str]:
+    keys = []
+    for _ in range(length):
+        step(d, next_time(d) or ZERO)
+        keys.append(str(d.s.key()))
+    return keys

@@ -1,0 +1,110 @@
+"""A drive as an executable model, and one run of it with inputs that change in time."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from asleft.behaviour.clock import advance, next_time, settle
+from asleft.behaviour.config import DriveConfig
+from asleft.behaviour.inputs import Event, idle_inputs
+from asleft.behaviour.resolve import resolve
+from asleft.behaviour.scan import apply, first_state
+from asleft.behaviour.settings import Settings
+from asleft.behaviour.state import Bench, Outcome, outcome_of
+from asleft.record import Value
+
+
+@dataclass(frozen=True, eq=False)
+class Drive:
+    """One set on one model. ``values``: neutral keys; ``options``: the model's behaviour options.
+
+    Raises UnknownOption or SettingFault where either cannot be understood.
+    """
+
+    values: Mapping[str, Value]
+    options: Mapping[str, str]
+    not_read: frozenset[str]
+    config: DriveConfig
+    settings: Settings
+
+    @staticmethod
+    def of(
+        values: Mapping[str, Value], options: Mapping[str, str] | None = None, not_read: Collection[str] = ()
+    ) -> Drive:
+        settings = Settings(values, options or {}, not_read)
+        return Drive(dict(values), dict(options or {}), frozenset(not_read), resolve(settings), settings)
+
+    def idle(self) -> list[Any]:
+        """Inputs with every contact inactive: open, or closed where it acts when open."""
+        inputs = idle_inputs()
+        for terminals in self.config.contacts.values():
+            for index, inverted in terminals:
+                inputs[index] = int(inverted)
+        return inputs
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """The output at an instant: seconds from the start, signed Hz."""
+
+    at: Fraction
+    hz: Fraction
+
+
+class Run:
+    """One drive running: events change it, time passes exactly, and the curve is kept.
+
+    Between two points of ``curve`` the output moves in a straight line (an S-curve has its points at its
+    corners and where it was looked at). Two points at the same time are a jump.
+    """
+
+    def __init__(self, drive: Drive, inputs: list[Any] | None = None) -> None:
+        self.drive = drive
+        self.inputs = drive.idle() if inputs is None else inputs
+        self.at = Fraction(0)
+        self._bench = Bench(drive.config, first_state(drive.config, self.inputs), self.inputs)
+        self.curve: list[Point] = [Point(self.at, Fraction(0))]
+        settle(self._bench)
+
+    @property
+    def outcome(self) -> Outcome:
+        """What can be seen now."""
+        return outcome_of(self.drive.config, self._bench.s)
+
+    @property
+    def station(self) -> int:
+        """The station in charge: 0 off, 1 remote, 2 local, 3 both selected."""
+        return self._bench.s.station
+
+    def do(self, event: Event) -> None:
+        """Lets one event happen now."""
+        if event.kind == "set":
+            self.inputs[event.index] = event.value
+        apply(self._bench, event)
+        self._mark(self.at)
+
+    def wait(self, seconds: Fraction) -> None:
+        """Lets time pass."""
+        start = self.at
+        advance(self._bench, seconds, lambda d, gone: self._mark(start + gone))
+        self.at = start + seconds
+        self._mark(self.at)
+
+    def settle(self) -> Fraction:
+        """Runs until nothing is pending; returns the seconds it took."""
+        start = self.at
+        gone = settle(self._bench, lambda d, gone: self._mark(start + gone))
+        self.at = start + gone
+        return gone
+
+    def next_event(self) -> Fraction | None:
+        """Seconds to the next inner event; None when settled."""
+        return next_time(self._bench)
+
+    def _mark(self, at: Fraction) -> None:
+        point = Point(at, self._bench.s.f)
+        if self.curve[-1] != point:
+            self.curve.append(point)
