@@ -12,6 +12,7 @@ from asleft.files import read_set
 from asleft.jobs.record import SERIES, Record, Recorded
 from asleft.models import Model, factory_set
 from asleft.record import OCCASIONS, Asset, Fault, ParameterSet, Refused
+from asleft.record.days import plain_date
 from asleft.record.tags import SetName, parse_moment, parse_set_name
 from asleft.store import NotInRecord
 
@@ -115,8 +116,7 @@ def _from_record(name: SetName, record: Record) -> Named:
 def words_of(recorded: Recorded) -> str:
     """A reading in words: as left 2 September 2026, service."""
     reading = recorded.reading
-    day = f"{reading.at.day} {reading.at:%B %Y}"
-    return f"{reading.kind.replace('_', ' ')} {day}, {reading.occasion}"
+    return f"{reading.kind.replace('_', ' ')} {plain_date(reading.at)}, {reading.occasion}"
 
 
 def current_model(record: Record, asset: Asset) -> str:

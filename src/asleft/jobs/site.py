@@ -67,7 +67,7 @@ def _write(record: Record, asset: Asset, who: Who, subject: str, dry_run: bool) 
 
 
 def changed(asset: Asset, fields: Sequence[str], record: Record) -> Asset:
-    """The slot with ``name=value`` fields set; an empty value takes one away. Raises ``Refused`` with all faults.
+    """The slot with ``name=value`` fields set; an empty value takes one away. Raises ``Refused``.
 
     Names: designation, application, model, alike, specs (a list with commas), plate.… and machine.… fields,
     feeds.TAG=tonnes per hour, permits.TAG=relay:input, and per-slot values by neutral key.
@@ -90,7 +90,8 @@ def _with_field(asset: Asset, name: str, text: str, record: Record) -> Asset:
     if name in _TEXTS:
         if name == "model" and text:
             record.model(text)
-        return replace(asset, **{name: text})
+        texts: Any = {name: text}
+        return replace(asset, **texts)
     if name == "specs":
         return replace(asset, specs=tuple(part.strip() for part in text.split(",") if part.strip()))
     group, _, rest = name.partition(".")
@@ -102,7 +103,8 @@ def _with_field(asset: Asset, name: str, text: str, record: Record) -> Asset:
         return replace(asset, permits=_permits(asset, rest, text))
     if group in ("plate", "machine"):
         table: Mapping[str, Any] = getattr(asset, group)
-        return replace(asset, **{group: _with_value(table, slot_fields().get(name), name, rest, text)})
+        tables: Any = {group: _with_value(table, slot_fields().get(name), name, rest, text)}
+        return replace(asset, **tables)
     return replace(asset, values=_with_value(asset.values, vocabulary().get(name), name, name, text))
 
 

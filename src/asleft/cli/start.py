@@ -1,0 +1,129 @@
+"""From the command line to a command, and from what happened to an exit code."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from pathlib import Path
+
+import typer
+
+from asleft.cli.session import Session
+from asleft.cli.table import BY_NAME, COMMANDS, Command
+from asleft.record import Refused
+
+CLEAN, DIFFERS, WRONG_USE, OUR_FAULT, DAMAGED, BUSY = range(6)
+INTERRUPTED, CLOSED_PIPE = 130, 141
+_USAGE_ERROR = typer.BadParameter.__mro__[1]
+_HELP = "Keeps the as-left record of variable-frequency drives: snapshot, diff, check, audit, compare."
+_EPILOG = "Exit codes: 0 clean, 1 differences or breaches, 2 wrong use, 3 our fault, 4 damaged, 5 busy, 130 interrupted."
+
+
+def run() -> None:
+    """The console script."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8", errors="backslashreplace", newline="\n")
+    code = main(sys.argv[1:], Session())
+    try:
+        sys.stdout.flush()
+    except BrokenPipeError:
+        code = CLOSED_PIPE
+    if code == CLOSED_PIPE:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    sys.exit(code)
+
+
+def main(arguments: Sequence[str], session: Session) -> int:
+    """Run one command line; the exit code."""
+    given = [argument for argument in arguments if argument != "--debug"]
+    session.debug = len(given) != len(arguments)
+    if given == ["--version"]:
+        from asleft import __version__
+
+        session.out.write(f"asleft {__version__}\n")
+        return CLEAN
+    app = application(given)
+    try:
+        return int(app(args=given, standalone_mode=False, prog_name="asleft", obj=session) or 0)
+    except Exception as problem:
+        return _failed(problem, session)
+    except KeyboardInterrupt:
+        session.say("Interrupted; what was not said to be recorded is not recorded.")
+        return INTERRUPTED
+
+
+def application(arguments: Sequence[str]) -> typer.Typer:
+    """The application; with one command where the line names one, so that the others stay unread."""
+    app = typer.Typer(
+        add_completion=len(arguments) == 0 or arguments[0].startswith("--"),
+        rich_markup_mode=None,
+        no_args_is_help=True,
+        help=_HELP,
+        epilog=_EPILOG,
+        context_settings={"help_option_names": ["-h", "--help"]},
+    )
+    app.callback()(lambda: None)
+    named = BY_NAME.get(arguments[0]) if arguments else None
+    for command in (named,) if named else COMMANDS:
+        _add(app, command)
+    return app
+
+
+def _add(app: typer.Typer, command: Command) -> None:
+    import_module(f"asleft.cli.commands.{command.module}").add(app)
+
+
+def _failed(problem: Exception, session: Session) -> int:
+    if session.debug:
+        import traceback
+
+        traceback.print_exception(problem, file=session.err)
+    if isinstance(problem, typer.Exit):
+        return problem.exit_code
+    if isinstance(problem, (typer.Abort, EOFError)):
+        session.say("Stopped; nothing more was recorded.")
+        return INTERRUPTED
+    if isinstance(problem, BrokenPipeError):
+        return CLOSED_PIPE
+    if isinstance(problem, Refused):
+        for fault in problem.faults:
+            session.say(f"asleft: {fault}")
+        return WRONG_USE
+    if isinstance(problem, _USAGE_ERROR):
+        return _usage(problem, session)
+    return _store_or_ours(problem, session)
+
+
+def _usage(problem: Exception, session: Session) -> int:
+    session.say(f"asleft: {getattr(problem, 'format_message', lambda: str(problem))()}")
+    context = getattr(problem, "ctx", None)
+    session.say(f"Try: {context.command_path if context else 'asleft'} --help")
+    return WRONG_USE
+
+
+def _store_or_ours(problem: Exception, session: Session) -> int:
+    from asleft.store.errors import StoreError
+
+    if isinstance(problem, StoreError):
+        session.say(f"asleft: {problem.what}")
+        session.say(problem.do_next)
+        return problem.exit_code
+    return _our_fault(problem, session)
+
+
+def _our_fault(problem: Exception, session: Session) -> int:
+    import tempfile
+    import traceback
+
+    log = Path(tempfile.gettempdir()) / f"asleft-fault-{session.now:%Y%m%d-%H%M%S}.log"
+    try:
+        log.write_text("".join(traceback.format_exception(problem)), encoding="utf-8")
+        kept = f"What happened is in {log}."
+    except OSError:
+        kept = "Run it again with --debug to see where."
+    session.say(f"asleft: a fault of ours, not yours: {type(problem).__name__}: {problem}. {kept}")
+    session.say("Nothing that was not said to be recorded is recorded.")
+    return OUR_FAULT

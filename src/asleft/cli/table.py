@@ -1,0 +1,34 @@
+"""Every command, by task: its name, the module that holds it, and one line of help."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """``module`` is imported only when the command runs; its ``add(app)`` puts it on the application."""
+
+    name: str
+    module: str
+    task: str
+    help: str
+
+
+COMMANDS = (
+    Command("demo", "demo", "Start", "Build a site of eight drives with its history and walk through it."),
+    Command("init", "init", "Start", "Start a site record."),
+    Command("asset", "asset", "Start", "The slots: add, set, list, show, retire."),
+    Command("model", "model", "Start", "Drive models: list, show, check."),
+    Command("snapshot", "snapshot", "Record", "Read a drive and record it, as found or as left."),
+    Command("show", "show", "Look", "A recorded set, in neutral terms or as the drive shows it."),
+    Command("history", "history", "Look", "Readings of an asset: who, when, why, how many changes."),
+    Command("diff", "diff", "Compare", "What differs between two sets, in plain words."),
+    Command("check", "check", "Judge", "Judge drives against their application specs."),
+    Command("audit", "audit", "Judge", "What changed since, with and without a record."),
+    Command("compare", "compare", "Compare", "A replaced unit against the record: what to put right."),
+    Command("explain", "explain", "Look", "A parameter, choice, rule or term, in plain words."),
+    Command("verify", "verify", "Keep", "Check that the whole record is sound."),
+    Command("upkeep", "upkeep", "Keep", "Keep a large record fast."),
+)
+BY_NAME = {command.name: command for command in COMMANDS}
