@@ -1,0 +1,182 @@
+"""One value held against what is wanted of it: the part that limit, exact, one of and exclude share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any
+
+from asleft.record import Value
+from asleft.record.findings import Result
+from asleft.spec.operands import Absent, Known, NotKnown, Operand, operand
+from asleft.spec.rules import IfAbsent, Outcome, sentence
+from asleft.spec.selection import FIELDS as SELECTION_FIELDS
+from asleft.spec.selection import Selection, read_selection
+from asleft.spec.subject import View
+from asleft.spec.table import Table, operand_of_pattern
+from asleft.spec.tidy import tidy
+from asleft.spec.wanted import Wanted
+
+IF_ABSENT: tuple[IfAbsent, ...] = ("breached", "not_applicable", "met", "cannot_tell")
+FIELDS = (*SELECTION_FIELDS, "if_absent", "to")
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """``key`` must be as ``wanted``. ``to_hz`` counts a ramp time to that frequency, whatever the drive's
+    own ramp reference is."""
+
+    key: str
+    wanted: Wanted
+    selection: Selection = field(default_factory=Selection)
+    if_absent: IfAbsent = "breached"
+    to_hz: Decimal | None = None
+
+    def judge(self, view: View) -> Iterator[Outcome]:
+        """One outcome a key picked."""
+        picked = self.selection.pick(self.key, view)
+        for key in picked.keys:
+            yield self._of_key(key, view)
+        if picked.unsure:
+            words = f"It cannot be told which one is meant: {picked.unsure}."
+            yield Outcome("cannot_tell", (), required=self._required(), words=words)
+        elif not picked.keys:
+            yield self._nothing_picked()
+
+    def _nothing_picked(self) -> Outcome:
+        words = f"There is nothing {self.selection.aloud()}, and the rule needs one."
+        result: Result = self.selection.if_none  # type: ignore[assignment]
+        return Outcome(result, (self.key,), found="none", required=self._required(), words=words)
+
+    def _of_key(self, key: str, view: View) -> Outcome:
+        found = view.look(key)
+        if isinstance(found, Absent):
+            words = sentence(found.reason)
+            return Outcome(self.if_absent, (key,), {}, "no such setting", self._required(), words)
+        if isinstance(found, NotKnown):
+            return Outcome(
+                "cannot_tell", (key,), required=self._required(), words=f"{sentence(found.reason)}"
+            )
+        reference = None
+        if self.to_hz is not None:
+            base = view.look("derived.ramp_reference_hz")
+            if not isinstance(base, Known) or not isinstance(base.value, Decimal):
+                return Outcome("cannot_tell", (key,), {}, found.words, self._required(), _no_base(base))
+            reference = base.value
+        return self._held(found, self._judged(found.value, reference), reference)
+
+    def _judged(self, value: Value, reference: Decimal | None) -> Value:
+        if reference is None or self.to_hz is None or not isinstance(value, Decimal):
+            return value
+        return tidy(value * self.to_hz / reference)
+
+    def _held(self, found: Known, value: Value, reference: Decimal | None) -> Outcome:
+        named, key = found.operand, found.operand.name
+        shown = named.words(value)
+        if reference is not None and reference != self.to_hz:
+            shown += f" to {self.to_hz} Hz ({found.words} to {tidy(reference)} Hz)"
+        if self.wanted.holds(value):
+            words = f"{_label(named)}: {shown}."
+            return Outcome("met", (key,), {key: value}, shown, self._required(), sentence(words))
+        verb = "are" if named.kind in ("set", "list") else "is"
+        words = sentence(f"{_label(named)} {verb} {shown} and must be {self._required()}")
+        target = self.wanted.nearest(value)
+        targets = {} if target is None else {key: self._target(target, reference)}
+        note = f" ({found.note})" if found.note else ""
+        return Outcome("breached", (key,), {key: value}, shown + note, self._required(), words, targets)
+
+    def _target(self, target: Value, reference: Decimal | None) -> Value:
+        if reference is None or self.to_hz is None or not isinstance(target, Decimal):
+            return target
+        return tidy(target * reference / self.to_hz)
+
+    def _required(self) -> str:
+        named = operand(self.key) or operand_of_pattern(self.key) or Operand(self.key, self.key)
+        counted = f", counted to {self.to_hz} Hz" if self.to_hz is not None else ""
+        return f"{self.wanted.words(named)}{counted}"
+
+    def aloud(self) -> str:
+        """``the acceleration time 1 must be from 6 s to 12 s``."""
+        named = operand(self.key) or operand_of_pattern(self.key) or Operand(self.key, self.key)
+        picked = f" of the one {self.selection.aloud()}" if self.selection.where else ""
+        return f"the {named.label}{picked} must be {self._required()}"
+
+    def names(self) -> tuple[str, ...]:
+        """The key, and those of the selection."""
+        return (self.key, *(condition.name for condition in self.selection.where))
+
+
+@dataclass(frozen=True, slots=True)
+class Claims:
+    """Several claims that must all hold."""
+
+    claims: tuple[Claim, ...]
+
+    def judge(self, view: View) -> Iterator[Outcome]:
+        """The outcomes of all, one after another."""
+        for claim in self.claims:
+            yield from claim.judge(view)
+
+    def aloud(self) -> str:
+        """All claims joined by ``and``."""
+        return " and ".join(claim.aloud() for claim in self.claims)
+
+    def names(self) -> tuple[str, ...]:
+        """The names of all claims."""
+        return tuple(name for claim in self.claims for name in claim.names())
+
+
+def read_keys(table: Table) -> tuple[tuple[str, Operand], ...]:
+    """The keys a rule names by ``key`` or ``keys``, with their operands."""
+    named = [table.data["key"]] if "key" in table else list(table.data.get("keys", ()))
+    if not named:
+        table.fault("", "the rule names no key.", 'Give key = "…".')
+    field = "key" if "key" in table else "keys"
+    pairs = [(name, table.operand(name, field)) for name in named]
+    return tuple((name, found) for name, found in pairs if found is not None)
+
+
+def claim(table: Table, name: str, wanted: Wanted) -> Claim:
+    """A claim with the rule's selection, conversion and answer for a drive that lacks the setting."""
+    return Claim(
+        name,
+        wanted,
+        read_selection(table, name),
+        table.choice("if_absent", IF_ABSENT, "breached"),  # type: ignore[arg-type]
+        _to_hz(table, name),
+    )
+
+
+def wanted_or_fault(table: Table, read: Any, field: str) -> Wanted | None:
+    """What ``read`` gives, or a fault at the field and None."""
+    try:
+        wanted: Wanted = read()
+    except ValueError as problem:
+        table.fault(field, str(problem))
+        return None
+    return wanted
+
+
+def _to_hz(table: Table, name: str) -> Decimal | None:
+    if "to" not in table:
+        return None
+    from asleft.spec.quantities import read_quantity
+
+    if not name.startswith(("ramps.accel_time", "ramps.decel_time", "ramps.quick_stop_time")):
+        table.fault("to", f"only a ramp time counts to a frequency, and {name} is none.")
+        return None
+    try:
+        return read_quantity(table.data["to"], "Hz")
+    except ValueError as problem:
+        table.fault("to", str(problem))
+        return None
+
+
+def _label(named: Operand) -> str:
+    return named.label
+
+
+def _no_base(base: Known | NotKnown | Absent) -> str:
+    reason = base.reason if isinstance(base, (NotKnown, Absent)) else "the ramp reference is no number"
+    return f"What the ramp time counts to is not known: {reason}."
