@@ -6,11 +6,13 @@ import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from asleft.cli.session import Session
-from asleft.documents.blocks import Sheet
 from asleft.record import Fault, Refused
+
+if TYPE_CHECKING:
+    from asleft.documents.blocks import Sheet
 
 FORMATS = ("text", "json", "md")
 

@@ -87,7 +87,7 @@ class Session:
 
     def say(self, text: str) -> None:
         """A word to the person, beside the result."""
-        print(text, file=self.err)  # noqa: T201
+        print(text, file=self.err)
 
     def who(
         self, record: Record | None, by: str = "", at: str = "", reason: str = "", work_order: str = ""

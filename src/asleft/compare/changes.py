@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from asleft.record import Value
 from asleft.vocabulary import Parameter, vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(NamedTuple):
     """A key whose value differs. ``parts`` says what was added, removed or moved in a list or set."""
 
     key: str
@@ -24,8 +24,7 @@ class Change:
         return vocabulary()[self.key]
 
 
-@dataclass(frozen=True, slots=True)
-class Undecided:
+class Undecided(NamedTuple):
     """A key on which the two sides cannot be held against each other, and why."""
 
     key: str
@@ -34,8 +33,7 @@ class Undecided:
     new: Value | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class NotRead:
+class NotRead(NamedTuple):
     """A key with no value on one side or on both: ``side`` is ``old``, ``new`` or ``both``."""
 
     key: str

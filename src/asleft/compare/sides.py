@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from asleft.models.model import Model
 from asleft.record import ParameterSet, Value, step_of
 from asleft.vocabulary import vocabulary
+
+if TYPE_CHECKING:
+    from asleft.models import Model
 
 State = Literal["read", "not_read", "absent", "missing"]
 
@@ -50,9 +52,10 @@ class Side:
 
     def step(self, key: str, value: Decimal) -> Decimal:
         """The smallest difference this side can show, in the neutral unit."""
-        from asleft.models.translate import display_step
+        if self.model is not None:
+            from asleft.models import display_step
 
-        if self.model is not None and (step := display_step(self.model, key, self.values)):
-            return step
+            if step := display_step(self.model, key, self.values):
+                return step
         usual = vocabulary()[key].step or Decimal(1)
         return min(usual, step_of(value))

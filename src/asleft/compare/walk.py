@@ -9,7 +9,7 @@ from decimal import Decimal
 from asleft.compare.changes import Change, Comparison, NotRead, Undecided
 from asleft.compare.sides import Side
 from asleft.record import Value, same_value, shown
-from asleft.vocabulary import vocabulary
+from asleft.vocabulary import Parameter, vocabulary
 
 
 @dataclass
@@ -90,11 +90,22 @@ def dormant_on_both(key: str, old: Side, new: Side) -> str | None:
     """Why a difference does nothing today: another parameter switches it off on both sides. Else None."""
     for rule in vocabulary()[key].dormant:
         stands = old.values.get(rule.key), new.values.get(rule.key)
-        if all(isinstance(value, str) and value in rule.values for value in stands):
+        if all(value is not None and _plain(value) in rule.values for value in stands):
             other = vocabulary()[rule.key]
-            said = " and ".join(dict.fromkeys(other.choices[str(value)].says for value in stands))
+            said = " and ".join(dict.fromkeys(_said(other, value) for value in stands))
             return f"{other.label} is {said} on both sides; the difference wakes when that changes"
     return None
+
+
+def _plain(value: Value | None) -> str:
+    return f"{value.normalize():f}" if isinstance(value, Decimal) else str(value)
+
+
+def _said(parameter: Parameter, value: Value | None) -> str:
+    plain = _plain(value)
+    return (
+        parameter.choices[plain].says if plain in parameter.choices else f"{plain} {parameter.unit}".strip()
+    )
 
 
 def _parts(before: Value, after: Value) -> tuple[str, ...]:

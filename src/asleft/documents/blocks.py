@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 Tone = Literal["", "head", "alarm", "warn", "good", "dim"]
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """One paragraph. ``tone`` adds to the words and never replaces them; ``depth`` indents."""
 
     text: str
@@ -18,8 +16,7 @@ class Line:
     depth: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Rows:
+class Rows(NamedTuple):
     """A table: ``head`` names the columns, every row has as many cells."""
 
     head: tuple[str, ...]

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from asleft.compare import NotRead, Undecided
 from asleft.documents.blocks import Block, Line, Sheet, count, section
 from asleft.documents.data import value
 from asleft.explain import Explained, capital, said
-from asleft.jobs.differences import Difference
-from asleft.jobs.naming import Named
 from asleft.record.days import plain_time
 from asleft.vocabulary import vocabulary
+
+if TYPE_CHECKING:
+    from asleft.jobs.differences import Difference
+    from asleft.jobs.naming import Named
 
 CLASS_TITLES = {
     "identity": "Identity of the unit",

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
 
 from asleft.compare import Change, Comparison, Side
 from asleft.explain.sentences import change_sentence, consequence
-from asleft.record import Asset
+
+if TYPE_CHECKING:
+    from asleft.record import Asset
 
 _RISK = {"high": 0, "medium": 1, "low": 2}
 
 
-@dataclass(frozen=True, slots=True)
-class Explained:
+class Explained(NamedTuple):
     """A change with its sentence and its effects, most important first."""
 
     change: Change

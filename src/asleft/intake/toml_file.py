@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
 
-from asleft.files import read_set
+from asleft.files.sets import read_set
 from asleft.intake.taken import Taken
 from asleft.models import Model, encode
 from asleft.record import Fault, ParameterSet, Value, shown

@@ -6,15 +6,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from asleft.compare import Side
-from asleft.files import read_set
-from asleft.jobs.record import SERIES, Record, Recorded
-from asleft.models import Model, factory_set
-from asleft.record import OCCASIONS, Asset, Fault, ParameterSet, Refused
+from asleft.files.sets import read_set
+from asleft.record import OCCASIONS, Fault, ParameterSet, Refused
 from asleft.record.days import plain_date
 from asleft.record.tags import SetName, parse_moment, parse_set_name
-from asleft.store import NotInRecord
+
+if TYPE_CHECKING:
+    from asleft.jobs.record import Record, Recorded
+    from asleft.models import Model
+    from asleft.record import Asset
+
+SERIES = {"left": "as_left", "found": "as_found", "planned": "planned"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +95,8 @@ def _model(parameters: ParameterSet, record: Record | None) -> Model | None:
     """The model a loose set names, where this site has it; of the version it was read with, if recorded."""
     if record is None or not parameters.model:
         return None
+    from asleft.store import NotInRecord
+
     try:
         return record.model(parameters.model, parameters.model_version)
     except NotInRecord:
@@ -134,6 +141,8 @@ def _factory(name: SetName, record: Record, asset: Asset) -> Named:
                 f"Say which: asleft asset set {asset.tag} model=NAME",
             )
         )
+    from asleft.models import factory_set
+
     left = record.series(asset.tag, "as_left")
     version = left[-1].set.model_version if left and left[-1].set.model == model_name else ""
     model = record.model(model_name, version)
@@ -161,7 +170,7 @@ def _series(name: SetName, record: Record, tag: str) -> tuple[Recorded, ...]:
         return tuple(one for one in record.series(tag, "as_left") if one.reading.occasion == point)
     moment = parse_moment(point)
     if moment is None:
-        from asleft.files import did_you_mean
+        from asleft.files.value import did_you_mean
 
         known = (*SERIES, "factory", *OCCASIONS)
         raise Refused(

@@ -7,14 +7,16 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-from asleft.files import Site, did_you_mean, read_asset, read_set, read_site
+from asleft.files.assets import read_asset
+from asleft.files.sets import read_set
+from asleft.files.site import Site, read_site
+from asleft.files.value import did_you_mean
 from asleft.models import Model, ModelFile, read_model
-from asleft.record import Asset, Fault, ParameterSet, Reading, Refused
+from asleft.record import READING_KINDS, Asset, Fault, ParameterSet, Reading, Refused
 from asleft.store import Store
 from asleft.store.paths import blob_name
 
-SERIES = {"left": "as_left", "found": "as_found", "planned": "planned"}
-KINDS = tuple(SERIES.values())
+KINDS = READING_KINDS
 
 
 @dataclass(frozen=True, slots=True)

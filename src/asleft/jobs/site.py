@@ -7,8 +7,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from asleft.files import Site, did_you_mean, read_asset, read_site, to_value, write_asset, write_site
+from asleft.files.assets import read_asset, write_asset
 from asleft.files.entry import typed_value
+from asleft.files.site import Site, read_site, write_site
+from asleft.files.value import did_you_mean, to_value
 from asleft.jobs.record import Record, Recorded
 from asleft.jobs.who import Who
 from asleft.record import Asset, Fault, Feed, Permit, Refused

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from asleft.compare import Comparison, Side, compare
-from asleft.files import write_set
+from asleft.files.sets import write_set
 from asleft.intake import Taken
 from asleft.jobs.naming import current_model
 from asleft.jobs.record import KINDS, Record, Recorded

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 
 from asleft.vocabulary.parameter import Choice, Dormant, Group, Parameter, Vocabulary
 
@@ -20,20 +20,20 @@ GROUP_ORDER = (
     "reference", "digital_inputs", "analog_inputs", "outputs", "presets", "protection", "recovery", "braking",
     "process", "mechanical_brake", "comms", "access",
 )  # fmt: skip
+Row: TypeAlias = tuple[str, int | None, Mapping[str, Any]]
 _NUMBERED = re.compile(r"_n(?=[._])")
 
 
 @cache
 def vocabulary() -> Vocabulary:
-    """The whole vocabulary, parsed at most once a process. Shape: about 350 numbered keys of 259 rows."""
+    """The whole vocabulary, parsed at most once a process. Shape: about 300 numbered keys of 259 rows."""
     groups: list[Group] = []
-    parameters: dict[str, Parameter] = {}
+    rows: dict[str, Row] = {}
     for name, content in _contents().items():
         head = content["group"]
         groups.append(Group(name, head["title"], head["meaning"]))
-        for parameter in _in_order(content["parameter"]):
-            parameters[parameter.key] = parameter
-    return Vocabulary(tuple(groups), parameters)
+        rows.update(_in_order(content["parameter"]))
+    return Vocabulary(tuple(groups), rows, _parameter)
 
 
 @cache
@@ -42,8 +42,10 @@ def slot_fields() -> Vocabulary:
     content = _parsed("slot")
     head = content["group"]
     common = {"class": "slot", "locked_running": False, "risk": "medium"}
-    fields = {key: _parameter(key, None, {**common, **data}) for key, data in content["parameter"].items()}
-    return Vocabulary((Group("slot", head["title"], head["meaning"]),), fields)
+    rows: dict[str, Row] = {
+        key: (key, None, {**common, **data}) for key, data in content["parameter"].items()
+    }
+    return Vocabulary((Group("slot", head["title"], head["meaning"]),), rows, _parameter)
 
 
 def _parsed(name: str) -> dict[str, Any]:
@@ -75,7 +77,7 @@ def _parse_and_keep(sources: Mapping[str, bytes], kept: Path) -> dict[str, Any]:
     return parsed
 
 
-def _in_order(rows: Mapping[str, Any]) -> Iterator[Parameter]:
+def _in_order(rows: Mapping[str, Any]) -> Iterator[tuple[str, Row]]:
     """Rows one after another; rows that repeat by the same numbers and stand together, number by number."""
     waiting: list[tuple[str, Any]] = []
     for row, data in rows.items():
@@ -96,16 +98,16 @@ def _together(one: tuple[str, Any], other: tuple[str, Any]) -> bool:
     )
 
 
-def _numbered(rows: list[tuple[str, Any]]) -> Iterator[Parameter]:
+def _numbered(rows: list[tuple[str, Any]]) -> Iterator[tuple[str, Row]]:
     for number in rows[0][1].get("numbers", [None]):
         for row, data in rows:
-            yield _parameter(row, number, data)
+            yield (row if number is None else _NUMBERED.sub(f"_{number}", row)), (row, number, data)
 
 
-def _parameter(row: str, number: int | None, data: Mapping[str, Any]) -> Parameter:
+def _parameter(key: str, row: str, number: int | None, data: Mapping[str, Any]) -> Parameter:
     get = data.get
     return Parameter(
-        key=row if number is None else _NUMBERED.sub(f"_{number}", row),
+        key=key,
         row=row,
         number=number,
         label=data["label"] if number is None else data["label"].replace("{n}", str(number)),
