@@ -18,7 +18,7 @@ CLEAN, DIFFERS, WRONG_USE, OUR_FAULT, DAMAGED, BUSY = range(6)
 INTERRUPTED, CLOSED_PIPE = 130, 141
 _USAGE_ERROR = typer.BadParameter.__mro__[1]
 _HELP = "Keeps the as-left record of variable-frequency drives: snapshot, diff, check, audit, compare."
-_EPILOG = "Exit codes: 0 clean, 1 differences or breaches, 2 wrong use, 3 our fault, 4 damaged, 5 busy, 130 interrupted."
+_EPILOG = "Exit codes: 0 clean, 1 differences or breaches, 2 wrong use, 3 our fault, 4 damaged, 5 busy."
 
 
 def run() -> None:

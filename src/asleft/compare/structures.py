@@ -24,7 +24,7 @@ def list_changes(before: tuple[str, ...], after: tuple[str, ...]) -> tuple[str, 
 
 
 def table_changes(before: Mapping[str, Any], after: Mapping[str, Any]) -> tuple[tuple[str, Any, Any], ...]:
-    """Leaves that differ between two plain typed structures: dotted path, before, after (None = not there)."""
+    """Leaves that differ between two plain structures: dotted path, before, after (None: not there)."""
     from deepdiff import DeepDiff
 
     found = DeepDiff(before, after, view="tree", threshold_to_diff_deeper=0, ignore_private_variables=False)

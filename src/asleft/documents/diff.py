@@ -93,8 +93,9 @@ def next_step(result: Difference) -> str:
             else "Read what was not read, then compare again."
         )
     if asset is not None and result.new.recorded is not None:
-        return f"Put each right at the drive, or record why it stays; what breaches a rule: asleft check {result.new.asked}"
-    return "Put each right at the drive, or record why it stays."
+        asked = result.new.asked
+        return f"Put each right, or record why it stays. What breaches a rule: asleft check {asked}"
+    return "Put each right, or record why it stays."
 
 
 def told(changes: Iterable[Explained]) -> Iterator[Block]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import hashlib
 import marshal
 import re
 import sys
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from functools import cache
+from importlib.util import source_hash
 from pathlib import Path
 from typing import Any, TypeAlias
 
@@ -54,7 +54,7 @@ def _parsed(name: str) -> dict[str, Any]:
 
 def _contents(names: tuple[str, ...] = GROUP_ORDER) -> dict[str, Any]:
     sources = {name: (DATA / f"{name}.toml").read_bytes() for name in names}
-    digest = hashlib.blake2b(b"\0".join(sources.values()), digest_size=12).hexdigest()
+    digest = source_hash(b"\0".join(sources.values())).hex()
     kept = DATA / "__pycache__" / f"{names[0]}.{sys.implementation.cache_tag}.{digest}.bin"
     try:
         found: dict[str, Any] = marshal.loads(kept.read_bytes())

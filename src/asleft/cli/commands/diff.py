@@ -21,8 +21,9 @@ Examples:
   asleft diff E1@2026-08-01 F1            a date, another drive
   asleft diff a.toml b.toml --format json
 
-A set is TAG (its as-left), TAG@left, @found, @planned, @factory, @commissioning, @service, @DATE, each with ~N for
-N readings earlier; or a path; or - for standard input. Exit code 1: something differs.
+A set is TAG (its as-left), TAG@left, @found, @planned, @factory, @commissioning, @service or
+@DATE, each with ~N for N readings earlier; or a path; or - for standard input.
+Exit code 1: something differs.
 """
 
 
