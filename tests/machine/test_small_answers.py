@@ -72,6 +72,23 @@ def test_slowest_stop_as_a_rate() -> None:
     assert braking.held_rate_hz_per_s(50, stop_s) == pytest.approx(6.942, abs=5e-4)
 
 
+def test_a_carrier_far_too_high_leaves_no_current() -> None:
+    """Common practice, no source: 5 % a kilohertz from 4 kHz."""
+    assert cable.carrier_current_share(6, 4) == pytest.approx(0.90)
+    assert cable.carrier_current_share(40, 4) == 0
+
+
+def test_pick_up_is_110_percent_where_none_is_given() -> None:
+    """Arithmetic on a first-order model: 423 s, see the published values."""
+    assert overload.time_constant_s(10, 7.2) == pytest.approx(423.4, abs=0.05)
+    assert overload.time_to_trip_s(1.5, 423.4, balanced_at=1.0) == pytest.approx(77.9, abs=0.05)
+
+
+def test_a_reversal_needs_no_dead_time() -> None:
+    down, up = ramps.linear_ramp(45, 0, 12, 50), ramps.linear_ramp(0, -45, 8, 50)
+    assert ramps.reversal_time_s(down, up) == pytest.approx(18.0)
+
+
 def test_a_ramp_that_goes_nowhere_takes_no_time() -> None:
     still = ramps.s_ramp_added(45, 45, 8, 50, 1, 1)
     assert still.duration_s == still.peak_rate_hz_per_s == ramps.cycles(still) == 0

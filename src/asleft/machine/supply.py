@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from asleft.machine import checks
 
-MOST_VOLTAGE_DEVIATION_PCT = 10.0
 MOST_FREQUENCY_DEVIATION_PCT = 5.0
 MOST_SUM_PCT = 10.0
 
@@ -38,11 +37,8 @@ def judge_deviation(voltage_pct: float, frequency_pct: float) -> SupplyDeviation
     """The same from deviations already in percent. Raises ValueError for a number that is not finite."""
     checks.finite(voltage_pct=voltage_pct, frequency_pct=frequency_pct)
     total = abs(voltage_pct) + abs(frequency_pct)
-    acceptable = (
-        abs(voltage_pct) <= MOST_VOLTAGE_DEVIATION_PCT
-        and abs(frequency_pct) <= MOST_FREQUENCY_DEVIATION_PCT
-        and total <= MOST_SUM_PCT
-    )
+    # The sum's limit is the voltage's limit too.
+    acceptable = abs(frequency_pct) <= MOST_FREQUENCY_DEVIATION_PCT and total <= MOST_SUM_PCT
     return SupplyDeviation(voltage_pct, frequency_pct, total, acceptable)
 
 
