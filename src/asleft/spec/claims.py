@@ -45,7 +45,8 @@ class Claim:
             yield self._nothing_picked()
 
     def _nothing_picked(self) -> Outcome:
-        words = f"There is nothing {self.selection.aloud()}, and the rule needs one."
+        tail = self._named().label.partition(" of ")[2]
+        words = f"There is no {tail} {self.selection.aloud()}, and the rule needs one."
         result: Result = self.selection.if_none  # type: ignore[assignment]
         return Outcome(result, (self.key,), found="none", required=self._required(), words=words)
 
@@ -77,10 +78,10 @@ class Claim:
         if reference is not None and reference != self.to_hz:
             shown += f" to {self.to_hz} Hz ({found.words} to {tidy(reference)} Hz)"
         if self.wanted.holds(value):
-            words = f"{_label(named)}: {shown}."
+            words = f"{named.label}: {shown}."
             return Outcome("met", (key,), {key: value}, shown, self._required(), sentence(words))
         verb = "are" if named.kind in ("set", "list") else "is"
-        words = sentence(f"{_label(named)} {verb} {shown} and must be {self._required()}")
+        words = sentence(f"{named.label} {verb} {shown} and {self._must()}")
         target = self.wanted.nearest(value)
         targets = {} if target is None else {key: self._target(target, reference)}
         note = f" ({found.note})" if found.note else ""
@@ -92,15 +93,23 @@ class Claim:
         return tidy(target * reference / self.to_hz)
 
     def _required(self) -> str:
-        named = operand(self.key) or operand_of_pattern(self.key) or Operand(self.key, self.key)
-        counted = f", counted to {self.to_hz} Hz" if self.to_hz is not None else ""
-        return f"{self.wanted.words(named)}{counted}"
+        return f"{self.wanted.words(self._named())}{self._counted()}"
+
+    def _must(self) -> str:
+        return f"{self.wanted.must(self._named())}{self._counted()}"
+
+    def _counted(self) -> str:
+        return f", counted to {self.to_hz} Hz" if self.to_hz is not None else ""
+
+    def _named(self) -> Operand:
+        return operand(self.key) or operand_of_pattern(self.key) or Operand(self.key, self.key)
 
     def aloud(self) -> str:
         """``the acceleration time 1 must be from 6 s to 12 s``."""
-        named = operand(self.key) or operand_of_pattern(self.key) or Operand(self.key, self.key)
-        picked = f" of the one {self.selection.aloud()}" if self.selection.where else ""
-        return f"the {named.label}{picked} must be {self._required()}"
+        head, of, tail = self._named().label.partition(" of ")
+        if not self.selection.where:
+            return f"the {head}{of}{tail} {self._must()}"
+        return f"the {head} of the {tail} {self.selection.aloud()} {self._must()}"
 
     def names(self) -> tuple[str, ...]:
         """The key, and those of the selection."""
@@ -171,10 +180,6 @@ def _to_hz(table: Table, name: str) -> Decimal | None:
     except ValueError as problem:
         table.fault("to", str(problem))
         return None
-
-
-def _label(named: Operand) -> str:
-    return named.label
 
 
 def _no_base(base: Known | NotKnown | Absent) -> str:

@@ -66,7 +66,8 @@ class Selection:
         for condition in self.where:
             found = operand_of_pattern(condition.name) or operand(condition.name)
             if found is not None:
-                words.append(f"whose {found.label} is {condition.wanted.words(found)}")
+                head = found.label.partition(" of ")[0]
+                words.append(f"whose {head} is {condition.wanted.words(found)}")
         served = "which permits what feeds this drive" if self.serves == "feeder" else ""
         return " and ".join([*words, *([served] if served else [])])
 

@@ -31,13 +31,17 @@ class Range:
         return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)
 
     def words(self, operand: Operand) -> str:
-        """``at least 6 s``, ``from 6 s to 12 s``, ``above 0``."""
+        """``at least 6 s``, ``between 6 s and 12 s``, ``above 0``."""
         low, high = (None if bound is None else operand.words(bound) for bound in (self.low, self.high))
         if low is not None and high is not None:
-            return f"between {low} and {high}" if self.strict else f"from {low} to {high}"
+            return f"above {low} and below {high}" if self.strict else f"between {low} and {high}"
         if low is not None:
             return f"{'above' if self.strict else 'at least'} {low}"
         return f"{'below' if self.strict else 'at most'} {high}"
+
+    def must(self, operand: Operand) -> str:
+        """``must be at least 6 s``."""
+        return f"must be {self.words(operand)}"
 
     def nearest(self, value: Value) -> Value | None:
         """The bound that was passed, to be set instead; None where it is strict."""
@@ -63,6 +67,10 @@ class OneOf:
         """The values joined by ``or``."""
         return " or ".join(operand.words(value) for value in self.values)
 
+    def must(self, operand: Operand) -> str:
+        """``must be locked``."""
+        return f"must be {self.words(operand)}"
+
     def nearest(self, value: Value) -> Value | None:
         """The value to set, where there is only one."""
         return self.values[0] if len(self.values) == 1 else None
@@ -84,6 +92,11 @@ class Without:
         names = " or ".join(operand.choices.get(member, member) for member in self.members)
         return f"{'without' if operand.kind in ('set', 'list') else 'anything but'} {names}"
 
+    def must(self, operand: Operand) -> str:
+        """``must not hold external`` of a set, ``must not be off`` of a choice."""
+        names = " or ".join(operand.choices.get(member, member) for member in self.members)
+        return f"must not {'hold' if operand.kind in ('set', 'list') else 'be'} {names}"
+
     def nearest(self, value: Value) -> Value | None:
         """The same set without them."""
         if isinstance(value, tuple):
@@ -104,6 +117,10 @@ class Having:
     def words(self, operand: Operand) -> str:
         """``with external``."""
         return "with " + " and ".join(operand.choices.get(member, member) for member in self.members)
+
+    def must(self, operand: Operand) -> str:
+        """``must hold external``."""
+        return "must hold " + " and ".join(operand.choices.get(member, member) for member in self.members)
 
     def nearest(self, value: Value) -> Value | None:
         """The same set with them."""

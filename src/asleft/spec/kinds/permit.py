@@ -130,7 +130,7 @@ def _at(view: View, owner: str, key: str, wanted: Wanted) -> Outcome:
     values: Mapping[str, Value] = {name: found.value}
     if wanted.holds(found.value):
         return Outcome("met", (name,), values, found.words, required, sentence(f"{label}: {found.words}"))
-    words = sentence(f"{label} is {found.words} and must be {required}")
+    words = sentence(f"{label} is {found.words} and {wanted.must(found.operand)}")
     target = wanted.nearest(found.value)
     targets = {} if target is None else {name: target}
     return Outcome("breached", (name,), values, found.words, required, words, targets)

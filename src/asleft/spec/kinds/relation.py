@@ -32,6 +32,11 @@ class Comparison:
     plus: Decimal = Decimal(0)
     percent: Decimal = Decimal(0)
 
+    @property
+    def changes(self) -> bool:
+        """Whether the right side is changed before it is compared."""
+        return self.times != 1 or self.plus != 0
+
     def bounds(self, right: Decimal) -> tuple[Decimal | None, Decimal | None]:
         """Least and greatest left value allowed."""
         base = tidy(right * self.times + self.plus)
@@ -116,7 +121,9 @@ def compare(
 def _known(left: Known, right: Known, comparison: Comparison, required: str, owner: str) -> Outcome:
     named, key = left.operand, left.operand.name
     if isinstance(right.value, Decimal):
-        required = f"{required} ({right.words}): {comparison.allowed(right.value, named)}"
+        computed = comparison.relation == "within" or comparison.changes
+        bounds = f": {comparison.allowed(right.value, named)}" if computed else ""
+        required = f"{required} ({right.words}){bounds}"
     else:
         required = f"{required} ({right.words})"
     values = {key: left.value}
