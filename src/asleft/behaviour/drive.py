@@ -9,7 +9,7 @@ from typing import Any
 
 from asleft.behaviour.clock import advance, next_time, settle
 from asleft.behaviour.config import DriveConfig
-from asleft.behaviour.inputs import Event, idle_inputs
+from asleft.behaviour.inputs import ANALOG, Event, idle_inputs
 from asleft.behaviour.resolve import resolve
 from asleft.behaviour.scan import apply, first_state
 from asleft.behaviour.settings import Settings
@@ -38,8 +38,10 @@ class Drive:
         return Drive(dict(values), dict(options or {}), frozenset(not_read), resolve(settings), settings)
 
     def idle(self) -> list[Any]:
-        """Inputs with every contact inactive: open, or closed where it acts when open."""
+        """Inputs with every contact inactive (open, or closed where it acts when open), signals at their low end."""
         inputs = idle_inputs()
+        for number, channel in self.config.reference.channels.items():
+            inputs[ANALOG[number]] = channel.low
         for terminals in self.config.contacts.values():
             for index, inverted in terminals:
                 inputs[index] = int(inverted)

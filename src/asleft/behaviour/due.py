@@ -161,11 +161,11 @@ DUE: Final[dict[str, Callable[[Bench], None]]] = {
 
 
 def fire_filters(d: Bench) -> None:
-    """Contacts whose filter time is over are seen."""
-    due = [i for i, left in d.s.pend if left <= 0]
-    d.s.pend = tuple(p for p in d.s.pend if p[1] > 0)
-    for index in due:
-        contact_seen(d, index)
+    """Contacts whose filter time is over are seen, in the order in which they changed."""
+    for index, left in d.s.pend:
+        if left <= 0:
+            d.s.pend = tuple(p for p in d.s.pend if p[0] != index)
+            contact_seen(d, index)
 
 
 def fire_relays(d: Bench) -> None:

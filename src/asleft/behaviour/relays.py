@@ -13,11 +13,16 @@ NOT_MODELLED: Final = frozenset({"above_current_1", "motor_overload_warning", "t
 """Relay functions that hang on the load; they stay off here, and the coverage says so."""
 
 
+def _not_below(s: State, level: Fraction) -> bool:
+    """At or above a level; a speed just leaving it downwards is below."""
+    return abs(s.f) > level or (abs(s.f) == level and not abs(s.aim) < level and s.f * s.aim >= 0)
+
+
 def _running(c: DriveConfig, s: State) -> bool:
     if c.outputs.running_means == "command_accepted":
         return bool(s.run)
     if c.outputs.running_means == "above_minimum":
-        return output_on(s) and abs(s.f) >= max(c.limits.minimum, Fraction(1, 100))
+        return output_on(s) and abs(s.f) > 0 and _not_below(s, c.limits.minimum)
     return output_on(s)
 
 
@@ -57,7 +62,7 @@ def condition(c: DriveConfig, s: State, function: str, shown: bool) -> bool:
         return False
     if function == "above_frequency_1":
         gap = c.outputs.threshold_gap if shown else 0
-        return output_on(s) and abs(s.f) > 0 and abs(s.f) >= c.outputs.threshold_hz - gap
+        return output_on(s) and abs(s.f) > 0 and _not_below(s, c.outputs.threshold_hz - gap)
     test = CONDITIONS.get(function)
     return test is not None and test(c, s)
 

@@ -102,7 +102,7 @@ class State:
 
     def key(self) -> tuple[Any, ...]:
         """All fields, hashable: equal keys behave alike for ever."""
-        return _KEY(self)  # type: ignore[no-any-return]
+        return _KEY(self)
 
 
 FIELDS: Final = tuple(f.name for f in fields(State))
