@@ -1,0 +1,99 @@
+"""What a unit cannot hold: the reason, the consequence, and what it can hold instead."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+
+from asleft.compare import Change
+from asleft.explain import capital, consequence, said
+from asleft.models.model import Model
+from asleft.record import Value
+from asleft.record.findings import Finding
+from asleft.replace.job import job
+from asleft.replace.ledger import Decision, Option
+from asleft.vocabulary import vocabulary
+
+Judge = Callable[[Mapping[str, Value]], Sequence[Finding]]
+"""Asks the rules of the slot what they find at a set of neutral values."""
+
+
+def decision(key: str, wanted: Value, unit: Model, holds: Value | None, refused: str) -> Decision:
+    """The decision on a setting. ``refused`` is what the drive's list says against it, where it has one."""
+    parameter = vocabulary()[key]
+    if holds is not None:
+        reason = f"this unit always stands at {said(parameter, holds)}"
+    elif refused:
+        reason = refused
+    else:
+        reason = unit.absent.get(key, "this unit has no such parameter")
+    return Decision(
+        key=key,
+        wanted=wanted,
+        holds=holds,
+        reason=reason,
+        consequence=_consequence(key, wanted, holds),
+        options=_options(key, wanted, unit),
+        remedy=job().remedy(key, wanted),
+    )
+
+
+def _consequence(key: str, wanted: Value, holds: Value | None) -> str:
+    parameter = vocabulary()[key]
+    if holds is not None and type(holds) is type(wanted):
+        known = consequence(Change(key, wanted, holds))
+        if known:
+            return known
+    if holds is not None and isinstance(holds, str) and holds in parameter.choices:
+        return parameter.choices[holds].means
+    label = capital(parameter.label)
+    return f"{label}, {said(parameter, wanted)} in the record, is lost. {parameter.risk_because}"
+
+
+def _options(key: str, wanted: Value, unit: Model) -> tuple[Option, ...]:
+    choices = vocabulary()[key].choices
+    found = dict.fromkeys(
+        name
+        for native in unit.by_key.get(key, ())
+        for choice in native.choices.values()
+        if (name := choice.sets.get(key)) and name != wanted
+    )
+    return tuple(Option(name, f"{choices[name].says}: {choices[name].means}") for name in found)
+
+
+def decision_of_native(native_id: str, displayed: str) -> Decision:
+    """An entry of the old model without a meaning in the trade's terms."""
+    return Decision(
+        native_id,
+        displayed,
+        None,
+        "it has no meaning beyond the old model",
+        f"Entry {native_id} stood at {displayed}: look it up in the old unit's manual, "
+        "and see what does the same here.",
+    )
+
+
+def weighed(decisions: Sequence[Decision], values: Mapping[str, Value], judge: Judge) -> tuple[Decision, ...]:
+    """The decisions with what the rules say of each way out. ``values`` is what the unit will hold."""
+    asked = {found.rule: found for found in judge(values)}
+    return tuple(_weighed(decision, values, asked, judge) for decision in decisions)
+
+
+def _weighed(
+    decision: Decision, values: Mapping[str, Value], asked: Mapping[str, Finding], judge: Judge
+) -> Decision:
+    concerned = tuple(rule for rule, found in asked.items() if decision.key in found.keys and found.fails)
+    options = tuple(
+        _with_rules(option, judge({**values, decision.key: option.value}), decision.key)
+        for option in decision.options
+    )
+    return replace(decision, options=options, breached=concerned)
+
+
+def _with_rules(option: Option, findings: Sequence[Finding], key: str) -> Option:
+    touched = [found for found in findings if key in found.keys]
+    return replace(
+        option,
+        breached=tuple(found.rule for found in touched if found.fails),
+        met=tuple(found.rule for found in touched if found.result == "met"),
+    )
