@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from functools import cached_property
 from pathlib import Path
 from typing import IO, TYPE_CHECKING
@@ -63,6 +63,23 @@ class Session:
         needed = named is not None or any(_needs_record(name) for name in names)
         record = self.record(named) if needed else self._record_if_any()
         return Inputs(record, self.standard_input, self.folder)
+
+    def assets(self, named: Path | None, tags: list[str] | None, everything: bool) -> Inputs:
+        """Inputs of a command over assets. Raises ``Refused`` unless some are named, or all are asked for."""
+        if bool(tags) == everything:
+            raise Refused(Fault("say which assets: name some, or --all.", "See them: asleft asset list"))
+        from asleft.jobs.naming import Inputs
+
+        return Inputs(self.record(named), self.standard_input, self.folder)
+
+    def day(self, record: Record | None, on: str) -> date:
+        """The day to judge by, in the site's zone. Raises ``Refused`` for what is no date."""
+        if not on:
+            return self.now.astimezone(record.site.zone if record else None).date()
+        try:
+            return date.fromisoformat(on)
+        except ValueError:
+            raise Refused(Fault(f"{on!r} is no date.", "Write 2026-10-01.", "--on")) from None
 
     def _record_if_any(self) -> Record | None:
         """The record around this folder, for its models, where there is one; asked without running git."""

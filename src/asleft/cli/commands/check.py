@@ -1,0 +1,51 @@
+"""``asleft check``"""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from asleft.cli import options
+from asleft.cli.output import Output
+from asleft.cli.session import Session
+
+HELP = """
+Judge drives against their application specs: what is breached, what it can do, what to set.
+
+\b
+Examples:
+  asleft check E1                         as left
+  asleft check E1@found                   as found at the last visit
+  asleft check --all                      the whole site
+  asleft check --all --on 2026-10-01      as of another day: waivers end, readings age
+  asleft check E1 --strict                "cannot tell" fails too
+
+Exit code 1: a rule is breached and nobody has waived it.
+"""
+
+
+def add(app: typer.Typer) -> None:
+    """Put the command on the application."""
+
+    @app.command("check", help=HELP)
+    def check(
+        context: typer.Context,
+        sets: Annotated[list[str] | None, typer.Argument(help="Assets, or sets of assets.")] = None,
+        all_: options.All = False,
+        on: options.On = "",
+        site: options.Site = None,
+        format: options.Format = "text",
+        output: options.Output = None,
+        color: options.Color = "auto",
+        strict: options.Strict = False,
+    ) -> int:
+        from asleft.documents import check as document
+        from asleft.jobs.checking import check as judge
+
+        session: Session = context.obj
+        out = Output(format, output, color)
+        inputs = session.assets(site, sets, all_)
+        result = judge(sets or [], all_, inputs, session.day(inputs.record, on))
+        out.show(session, "check", lambda: document.blocks(result), lambda: document.data(result))
+        return int(result.fails or (strict and result.is_undecided))

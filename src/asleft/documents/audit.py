@@ -1,0 +1,184 @@
+"""The answer to ``audit``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, rows
+from asleft.documents.diff import change_data
+from asleft.documents.finding import finding_data, findings
+from asleft.jobs.auditing import Audit, Row, Step
+from asleft.jobs.naming import words_of
+from asleft.jobs.record import Recorded
+from asleft.record.days import plain_date
+from asleft.record.findings import Finding
+
+
+def blocks(result: Audit) -> Sheet:
+    """The worst first, then a row an asset, then each visit."""
+    return (
+        Line(headline(result), "alarm" if result.fails else "good"),
+        Line(_next(result)),
+        Line(f"{count(len(result.rows), 'drive')}, {_since(result)}, as of {plain_date(result.on)}."),
+        BLANK,
+        *rows(
+            ("asset", "unrecorded", "recorded", "rules they breach", "breached now", "last read", "age"),
+            (_cells(row) for row in result.rows),
+        ),
+        *(block for row in result.rows for block in _visits(row)),
+    )
+
+
+def _since(result: Audit) -> str:
+    return f"since {result.since}" if result.since else "over the whole record"
+
+
+def headline(result: Audit) -> str:
+    """What matters most."""
+    unrecorded = [row for row in result.rows if row.count(recorded=False)]
+    if unrecorded:
+        row = max(unrecorded, key=lambda one: (len(one.unrecorded_breaches), one.count(recorded=False)))
+        total = sum(one.count(recorded=False) for one in unrecorded)
+        changes = count(total, "change was", "changes were")
+        where = (
+            row.asset.tag if len(unrecorded) == 1 else f"{len(unrecorded)} drives, most at {row.asset.tag}"
+        )
+        rules = [finding.rule for one in unrecorded for finding in one.unrecorded_breaches]
+        harmless = sum(step.harmless for one in unrecorded for step in one.steps if not step.recorded)
+        breach = f"they breached {_rules(rules)}" if rules else "none breaches a rule"
+        rest = f"; {count(harmless, 'breaches', 'breach')} none" if rules and harmless else ""
+        return f"{where}: {changes} made without a record; {breach}{rest}."
+    standing = [row for row in result.rows if any(one.fails for one in row.now)]
+    if standing:
+        tags = ", ".join(row.asset.tag for row in standing)
+        return f"Nothing changed without a record, and a rule is breached as left at {tags}."
+    return "Nothing changed without a record, and no rule is breached as left."
+
+
+def _rules(numbers: list[str]) -> str:
+    return f"{'rule' if len(numbers) == 1 else 'rules'} {', '.join(dict.fromkeys(numbers))}"
+
+
+def _next(result: Audit) -> str:
+    standing = [row.asset.tag for row in result.rows if any(one.fails for one in row.now)]
+    if standing:
+        return f"Put right what is breached: asleft check {' '.join(standing)}"
+    open_rows = [row for row in result.rows if row.newest and row.newest.reading.kind == "as_found"]
+    if open_rows:
+        tags = ", ".join(row.asset.tag for row in open_rows)
+        return f"Finish the visit: put right, read again and record as left ({tags})."
+    if result.fails:
+        return "All is put back as left; find out who made the changes, and why they were needed."
+    return "Nothing to do."
+
+
+def _cells(row: Row) -> tuple[str, ...]:
+    return (
+        row.asset.tag,
+        str(row.count(recorded=False)),
+        str(row.count(recorded=True)),
+        ", ".join(finding.rule for finding in row.unrecorded_breaches) or "-",
+        ", ".join(finding.rule for finding in row.now) or "-",
+        words_of(row.newest) if row.newest else row.note,
+        "-" if row.age is None else count(row.age, "day"),
+    )
+
+
+def _visits(row: Row) -> Iterator[Block]:
+    changed = [step for step in row.steps if step.told or step.comparison.native or step.comparison.not_read]
+    if not changed and not row.now and not row.note:
+        return
+    yield BLANK
+    yield Line(f"{row.asset.tag} {row.asset.designation}".rstrip(), "head")
+    if row.note:
+        yield Line(f"{row.note[0].upper()}{row.note[1:]}.", depth=1)
+    for step in changed:
+        yield from _step(step)
+    if row.now:
+        yield Line("Breached as left:", "alarm", 1)
+        yield from findings(row.now)
+
+
+def _step(step: Step) -> Iterator[Block]:
+    kind = "with a record" if step.recorded else "WITHOUT A RECORD"
+    number = count(len(step.told), "change", "changes")
+    yield Line(
+        f"{number} {kind}, between {words_of(step.before)} and {words_of(step.after)}.",
+        "" if step.recorded else "alarm",
+        1,
+    )
+    yield Line(_whose(step), depth=1)
+    for one, found in zip(step.told, step.breaches, strict=True):
+        breach = f" Breaches {_rules([finding.rule for finding in found])}." if found else ""
+        if not found and not step.recorded:
+            breach = " Breaches no rule."
+        yield Line(f"{one.words}{breach}", depth=2)
+        yield from (Line(effect, depth=3) for effect in one.effects)
+    if step.comparison.native:
+        yield Line(f"Without a meaning here: {', '.join(step.comparison.native)}.", depth=2)
+    if step.comparison.not_read:
+        yield Line(
+            f"Not read on one side: {count(len(step.comparison.not_read), 'entry', 'entries')}.", depth=2
+        )
+
+
+def _whose(step: Step) -> str:
+    if not step.recorded:
+        return f"Found by {step.after.reading.by}; who made them, when and why is not recorded."
+    reading = step.after.reading
+    order = f", work order {reading.work_order}" if reading.work_order else ""
+    said = f"By {reading.by}: {reading.reason or 'no reason recorded'}{order}."
+    return f"{said} {step.note[0].upper()}{step.note[1:]}." if step.note else said
+
+
+def data(result: Audit) -> dict[str, Any]:
+    """The answer for machines."""
+    return {
+        "on": result.on.isoformat(),
+        "since": result.since or None,
+        "headline": headline(result),
+        "assets": [_row_data(row) for row in result.rows],
+    }
+
+
+def _row_data(row: Row) -> dict[str, Any]:
+    unrecorded = row.count(recorded=False)
+    return {
+        "asset": row.asset.tag,
+        "unrecorded": unrecorded,
+        "recorded": row.count(recorded=True),
+        "breached_by_unrecorded": [finding.rule for finding in row.unrecorded_breaches],
+        "without_breach": sum(step.harmless for step in row.steps if not step.recorded),
+        "changes": [
+            {**change_data(one), "recorded": step.recorded, "rules": _numbers(found), **_between(step)}
+            for step in row.steps
+            for one, found in zip(step.told, step.breaches, strict=True)
+        ],
+        "not_read": sum(len(step.comparison.not_read) for step in row.steps),
+        "breached_now": [finding_data(finding) for finding in row.now],
+        "newest": _reading_data(row.newest) if row.newest else None,
+        "age_days": row.age,
+        "note": row.note,
+    }
+
+
+def _numbers(found: tuple[Finding, ...]) -> list[str]:
+    return [finding.rule for finding in found]
+
+
+def _between(step: Step) -> dict[str, Any]:
+    return {"from": _reading_data(step.before), "to": _reading_data(step.after), "note": step.note}
+
+
+def _reading_data(one: Recorded) -> dict[str, Any]:
+    reading = one.reading
+    return {
+        "kind": reading.kind,
+        "at": reading.at.isoformat(),
+        "by": reading.by,
+        "occasion": reading.occasion,
+        "reason": reading.reason,
+        "work_order": reading.work_order,
+        "commit": one.commit,
+    }

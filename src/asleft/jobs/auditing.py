@@ -1,0 +1,174 @@
+"""What changed between and during visits, with and without a record."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from asleft.compare import Comparison, Side, compare
+from asleft.explain import Explained, explain
+from asleft.files.value import did_you_mean
+from asleft.jobs.checking import Judge, breaches_by_key, needed, newest
+from asleft.jobs.naming import Inputs
+from asleft.jobs.record import Record, Recorded
+from asleft.record import OCCASIONS, Asset, Fault, Refused
+from asleft.record.findings import Finding
+from asleft.record.tags import parse_moment
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """The way from one reading to the next.
+
+    ``recorded`` is true where the way is what a visit itself did (found to left), false where it lies
+    between visits (left to found). ``breaches`` are the rules that the newer reading breaches, by the
+    setting that changed; ``findings`` all its breaches.
+    """
+
+    before: Recorded
+    after: Recorded
+    recorded: bool
+    comparison: Comparison
+    told: tuple[Explained, ...]
+    breaches: tuple[tuple[Finding, ...], ...]
+    findings: tuple[Finding, ...]
+    note: str = ""
+
+    @property
+    def harmless(self) -> int:
+        """Changes that breach no rule."""
+        return sum(1 for found in self.breaches if not found)
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One asset's audit. ``now`` are the breaches of its newest as-left, ``age`` that of its newest reading."""
+
+    asset: Asset
+    steps: tuple[Step, ...]
+    newest: Recorded | None
+    age: int | None
+    now: tuple[Finding, ...]
+    note: str = ""
+
+    def count(self, recorded: bool) -> int:
+        """Changes with, or without, a record."""
+        return sum(
+            len(step.told) + len(step.comparison.native) for step in self.steps if step.recorded is recorded
+        )
+
+    @property
+    def unrecorded_breaches(self) -> tuple[Finding, ...]:
+        """Rules that changes without a record breached, each once."""
+        found = {
+            finding.rule: finding
+            for step in self.steps
+            if not step.recorded
+            for findings in step.breaches
+            for finding in findings
+        }
+        return tuple(found.values())
+
+
+@dataclass(frozen=True, slots=True)
+class Audit:
+    """The answer to ``audit``."""
+
+    on: date
+    since: str
+    rows: tuple[Row, ...]
+
+    @property
+    def fails(self) -> bool:
+        """Whether a change without a record or a standing breach was found."""
+        return any(row.count(recorded=False) or any(one.fails for one in row.now) for row in self.rows)
+
+    @property
+    def is_undecided(self) -> bool:
+        """Whether an asset has nothing to audit, or something was not read."""
+        return any(
+            row.newest is None or any(step.comparison.not_read for step in row.steps) for row in self.rows
+        )
+
+
+def audit(tags: Sequence[str], everything: bool, since: str, inputs: Inputs, on: date) -> Audit:
+    """Audit the named assets, or all. Raises ``Refused``."""
+    record = needed(inputs)
+    start = _since(since, record)
+    wanted = record.tags() if everything else [record.tag(tag) for tag in tags]
+    record.load(wanted)
+    judging = Judge(record, on)
+    return Audit(on, since, tuple(_row(record, record.asset(tag), since, start, judging) for tag in wanted))
+
+
+def _since(since: str, record: Record) -> datetime | None:
+    if not since or since in OCCASIONS:
+        return None
+    moment = parse_moment(since)
+    if moment is None:
+        near = did_you_mean(since, OCCASIONS) or "Write service, another occasion, or a date."
+        raise Refused(Fault(f"{since!r} is neither an occasion nor a date.", near, "--since"))
+    if isinstance(moment, datetime):
+        return moment if moment.tzinfo else moment.replace(tzinfo=record.site.zone)
+    return datetime(moment.year, moment.month, moment.day, tzinfo=record.site.zone)
+
+
+def _row(record: Record, asset: Asset, since: str, start: datetime | None, judging: Judge) -> Row:
+    readings = [one for one in record.readings(asset.tag) if one.reading.kind != "planned"]
+    last = newest(readings)
+    if last is None:
+        return Row(asset, (), None, None, (), "nothing was ever read")
+    span, note = _span(readings, since, start)
+    steps = [
+        _step(record, asset, before, after, judging) for before, after in zip(span, span[1:], strict=False)
+    ]
+    left = newest(record.series(asset.tag, "as_left"))
+    now = judging.findings(asset, left.set) if left else ()
+    breached = tuple(finding for finding in now if finding.result == "breached")
+    age = (judging.on - last.at.astimezone(record.site.zone).date()).days
+    return Row(asset, tuple(steps), last, age, breached, note)
+
+
+def _span(readings: Sequence[Recorded], since: str, start: datetime | None) -> tuple[Sequence[Recorded], str]:
+    """The readings to walk over, starting with the one the first step is held against."""
+    if start is not None:
+        before = [place for place, one in enumerate(readings) if one.at < start]
+        return readings[before[-1] if before else 0 :], ""
+    if not since:
+        return readings, ""
+    found = [
+        place
+        for place, one in enumerate(readings)
+        if one.reading.kind == "as_found" and one.reading.occasion == since
+    ]
+    if not found:
+        return (), f"no as-found reading of a {since} visit is recorded"
+    left = [place for place in range(found[-1]) if readings[place].reading.kind == "as_left"]
+    if not left:
+        return readings[found[-1] :], f"nothing was recorded as left before the {since} visit"
+    return readings[left[-1] :], ""
+
+
+def _step(record: Record, asset: Asset, before: Recorded, after: Recorded, judging: Judge) -> Step:
+    sides = Side(before.set, record.model_of(before.set)), Side(after.set, record.model_of(after.set))
+    comparison = compare(*sides)
+    told = explain(comparison, *sides, asset)
+    findings = tuple(
+        finding for finding in judging.findings(asset, after.set) if finding.result == "breached"
+    )
+    by_key = breaches_by_key(findings)
+    recorded = after.reading.kind == "as_left"
+    skipped = recorded and before.reading.kind == "as_left" and bool(told)
+    return Step(
+        before,
+        after,
+        recorded,
+        comparison,
+        told,
+        tuple(by_key.get(one.change.key, ()) for one in told),
+        findings,
+        "recorded without reading as found first, so whose changes these are cannot be told"
+        if skipped
+        else "",
+    )

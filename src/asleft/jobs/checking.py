@@ -1,0 +1,164 @@
+"""Drives against their application specs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+
+from asleft.files.value import did_you_mean
+from asleft.jobs.naming import Inputs, Named, resolve
+from asleft.jobs.record import Record, Recorded
+from asleft.record import Asset, Fault, ParameterSet, Refused
+from asleft.record.findings import Finding, tally, worst_first
+from asleft.record.tags import parse_set_name
+from asleft.spec import Spec, SpecFile, Subject, judge, read_spec, read_waivers
+from asleft.spec.waivers import WaiverFile
+
+WAIVERS = "waivers.toml"
+
+
+@dataclass
+class Judge:
+    """A site's specs, waivers and other drives, loaded once for a run."""
+
+    record: Record
+    on: date
+    _specs: dict[str, SpecFile] = field(default_factory=dict)
+    _subjects: dict[str, Subject] = field(default_factory=dict)
+    _waivers: WaiverFile | None = None
+
+    @property
+    def waivers(self) -> WaiverFile:
+        """The site's waivers; flawed ones cover nothing and are listed as faults."""
+        if self._waivers is None:
+            path = self.record.top / WAIVERS
+            self._waivers = (
+                read_waivers(self.record.file(WAIVERS), WAIVERS) if path.is_file() else WaiverFile((), ())
+            )
+        return self._waivers
+
+    def specs(self, asset: Asset) -> list[Spec]:
+        """The specs a slot names. Raises ``Refused`` for one that is missing or has faults."""
+        return [self._spec(name, asset) for name in asset.specs]
+
+    def _spec(self, name: str, asset: Asset) -> Spec:
+        path = f"specs/{name}.toml"
+        if name not in self._specs:
+            folder = Path(self.record.top / "specs")
+            known = [file.stem for file in folder.glob("*.toml")]
+            if name not in known:
+                near = did_you_mean(name, known) or f"There are {', '.join(sorted(known)) or 'none'}."
+                raise Refused(
+                    Fault(f"{asset.tag} names the spec {name!r}, which the site lacks.", near, path)
+                )
+            self._specs[name] = read_spec(self.record.file(path), path)
+        return self._specs[name].usable()
+
+    def subject(self, asset: Asset, parameters: ParameterSet) -> Subject:
+        """What is judged: a set in its slot."""
+        return Subject(asset, parameters, self.record.model_of(parameters), events=self._events(asset.tag))
+
+    def _events(self, tag: str) -> Mapping[str, date]:
+        left = self.record.series(tag, "as_left")
+        return {one.reading.occasion: one.at.date() for one in left}
+
+    def others(self) -> Mapping[str, Subject]:
+        """Every drive of the site as last left."""
+        if not self._subjects:
+            self.record.load(self.record.tags())
+            for tag in self.record.tags():
+                left = self.record.series(tag, "as_left")
+                asset = self.record.asset(tag)
+                if left and not asset.retired:
+                    self._subjects[tag] = self.subject(asset, left[-1].set)
+        return self._subjects
+
+    def findings(self, asset: Asset, parameters: ParameterSet) -> tuple[Finding, ...]:
+        """One finding a rule, worst first."""
+        subject = self.subject(asset, parameters)
+        found = judge(self.specs(asset), subject, self.others(), self.waivers.waivers, self.on)
+        return worst_first(found)
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """The answer to ``check``. ``unread`` are assets without any reading, ``unjudged`` without a spec."""
+
+    on: date
+    sets: tuple[Named, ...]
+    findings: tuple[Finding, ...]
+    unread: tuple[str, ...]
+    unjudged: tuple[str, ...]
+    faults: tuple[Fault, ...]
+
+    @property
+    def counts(self) -> Mapping[str, int]:
+        """How many findings of each result."""
+        return tally(self.findings)
+
+    @property
+    def fails(self) -> bool:
+        """Whether a breach stands that nobody has waived or accepted, or a set or spec is missing."""
+        return any(finding.fails for finding in self.findings)
+
+    @property
+    def is_undecided(self) -> bool:
+        """Whether something could not be judged."""
+        return bool(self.counts["cannot_tell"] or self.unread or self.unjudged or self.faults)
+
+
+def check(names: Sequence[str], everything: bool, inputs: Inputs, on: date) -> Check:
+    """Judge the named sets, or every asset as left. Raises ``Refused``."""
+    record = needed(inputs)
+    judging = Judge(record, on)
+    tags, unread = list(names), []
+    if everything:
+        record.load(record.tags())
+        in_use = [tag for tag in record.tags() if not record.asset(tag).retired]
+        tags = [tag for tag in in_use if record.series(tag, "as_left")]
+        unread = [tag for tag in in_use if tag not in tags]
+    sets = [asset_set(name, inputs) for name in tags]
+    findings: list[Finding] = []
+    for named in sets:
+        assert named.asset is not None
+        findings += judging.findings(named.asset, named.set)
+    unjudged = tuple(named.asset.tag for named in sets if named.asset and not named.asset.specs)
+    return Check(on, tuple(sets), worst_first(findings), tuple(unread), unjudged, judging.waivers.faults)
+
+
+def needed(inputs: Inputs) -> Record:
+    """The record, where a job cannot do without."""
+    if inputs.record is None:
+        raise Refused(
+            Fault("there is no site record here.", "Go to the site's folder, or name it with --site.")
+        )
+    return inputs.record
+
+
+def asset_set(name: str, inputs: Inputs) -> Named:
+    """A named set that belongs to an asset. Raises ``Refused`` for a loose one."""
+    if parse_set_name(name).tag:
+        return resolve(name, inputs)
+    named = resolve(name, inputs)
+    if not named.set.asset:
+        raise Refused(
+            Fault(f"{name} does not say which asset it is of.", 'Add asset = "TAG" to the file.', name)
+        )
+    return Named(named.asked, named.words, named.side, needed(inputs).asset(named.set.asset))
+
+
+def breaches_by_key(findings: Iterable[Finding]) -> Mapping[str, tuple[Finding, ...]]:
+    """Breached findings by each setting they concern."""
+    found: dict[str, list[Finding]] = {}
+    for finding in findings:
+        if finding.result == "breached":
+            for key in finding.keys:
+                found.setdefault(key, []).append(finding)
+    return {key: tuple(rules) for key, rules in found.items()}
+
+
+def newest(readings: Sequence[Recorded]) -> Recorded | None:
+    """The last of a series, or None."""
+    return readings[-1] if readings else None
