@@ -56,8 +56,10 @@ def base_value(native: Native, context: Context) -> Decimal:
     """
     name = native.base
     if name == "drive_duty":
-        heavy = context.values.get("drive.duty_rating") == "heavy_duty"
-        name = "drive_heavy" if heavy else "drive_light"
+        duty = context.values.get("drive.duty_rating")
+        if duty is None:
+            raise CannotTell("it is shown in % of the drive's current for its duty, which is not known")
+        name = "drive_heavy" if duty == "heavy_duty" else "drive_light"
     key, words = BASES[name]
     value = context.values.get(key)
     if not isinstance(value, Decimal) or value <= 0:

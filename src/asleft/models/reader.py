@@ -174,7 +174,7 @@ def _form(row: Mapping[str, Any]) -> str:
 
 
 def _sets(row: Mapping[str, Any], choice: list[Any]) -> Mapping[str, str]:
-    if len(choice) < 2:
+    if len(choice) < 2 or choice[1] == "":
         return {}
     meaning = choice[1]
     return dict(meaning) if isinstance(meaning, dict) else {_keys(row)[0]: str(meaning)} if _keys(row) else {}
