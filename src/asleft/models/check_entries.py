@@ -80,17 +80,14 @@ def _meanings(seen: Looked, native: Native) -> Iterator[Fault]:
         meant.setdefault(meaning, code)
 
 
-def _bits(seen: Looked) -> Iterator[Fault]:
-    for native in seen.natives:
-        for code in native.choices if native.form == "bits" else ():
-            if not code.isdecimal() or int(code) > 31:
-                yield seen.of(native, "choices", f"{code!r} is no bit number.", "Count bits from 0 to 31.")
-
-
 def _secrets(seen: Looked) -> Iterator[Fault]:
     """A code kept as a plain number would reach the disk."""
     for native in seen.natives:
         told = vocabulary()[native.keys[0]] if native.keys else None
+        if native.secret and native.keys and native.form != "secret":
+            yield seen.of(
+                native, "secret", f"form {native.form} would record the digits.", 'Say form = "secret".'
+            )
         if not native.secret and not native.choices and _like_a_code(native, told):
             yield seen.of(
                 native,
@@ -136,7 +133,6 @@ def _access(seen: Looked) -> Iterator[Fault]:
 CHECKS: tuple[Callable[[Looked], Iterator[Fault]], ...] = (
     _form_fits,
     _choices,
-    _bits,
     _secrets,
     _found_by_a_person,
     _access,

@@ -32,7 +32,7 @@ def _collisions(seen: Looked) -> Iterator[Fault]:
                 what = f"register {place[0]} is also that of {other.id} ({other.text})."
                 yield seen.of(native, "register", what, "Check numbers, types and words of both.")
                 break
-        taken.update({place: native for place in _places(native.register)})
+        taken.update(dict.fromkeys(_places(native.register), native))
 
 
 def _places(register: Register) -> list[tuple[int, int | None]]:

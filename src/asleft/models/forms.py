@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal, localcontext
 
 from asleft.models.model import Native
-from asleft.models.units import factor
+from asleft.models.units import factor, number_shown
 from asleft.record import Value, shown
 from asleft.vocabulary import vocabulary
 
@@ -68,10 +68,10 @@ def base_value(native: Native, context: Context) -> Decimal:
 
 
 def _number(displayed: str) -> Decimal:
-    try:
-        return Decimal(displayed)
-    except ArithmeticError:
-        raise CannotTell(f"the drive shows {displayed!r}, which is no number") from None
+    number = number_shown(displayed)
+    if number is None:
+        raise CannotTell(f"the drive shows {displayed!r}, which is no number")
+    return number
 
 
 def _wanted(native: Native, values: Mapping[str, Value], key: str) -> Decimal:

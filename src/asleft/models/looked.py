@@ -16,7 +16,7 @@ from asleft.record import Fault, Value
 
 @dataclass(frozen=True, slots=True)
 class Looked:
-    """``models`` and ``factory`` (neutral factory values) by size; ``tolerances`` by neutral key."""
+    """``models`` and ``factory`` (neutral factory and fixed values) by size; ``tolerances`` by neutral key."""
 
     document: Document
     models: Mapping[str, Model]
@@ -50,5 +50,5 @@ class Looked:
 def looked(file: ModelFile, tolerances: Mapping[str, Decimal]) -> Looked:
     """Every size built once. The file has no faults of form."""
     models = {size: file.size(size) for size in file.sizes}
-    factory = {size: factory_set(model).values for size, model in models.items()}
+    factory = {size: {**factory_set(model).values, **model.fixed} for size, model in models.items()}
     return Looked(file.document, models, factory, tolerances)

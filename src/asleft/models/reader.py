@@ -12,18 +12,12 @@ from asleft.files.toml import Document, parse
 from asleft.files.value import did_you_mean, to_value
 from asleft.models.forms import BASES, FORMS
 from asleft.models.model import Model, Native, NativeChoice, Register
+from asleft.models.shape import FILE_FIELDS, NATIVE_FIELDS, shape_faults
+from asleft.models.units import number_shown
 from asleft.record import Fault, Refused, Value
 from asleft.vocabulary import vocabulary
 
 FORMAT = 1
-_NATIVE_FIELDS = {
-    "text", "menu", "key", "keys", "form", "unit", "range", "step", "factory", "choices", "base", "partner",
-    "locked", "access", "register", "type", "words", "word_order", "bit", "sets", "after", "read_only", "secret",
-}  # fmt: skip
-_FILE_FIELDS = {
-    "format", "name", "maker", "title", "firmware", "register_base", "levels", "numbering", "behaviour", "fixed",
-    "absent", "sizes", "parameters",
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +61,7 @@ class ModelFile:
 def read_model(content: bytes, where: str, version: str = "") -> ModelFile:
     """Parse a model file; every fault of its form is listed, with its line. Raises ``Refused`` if no TOML."""
     document = parse(content, where)
-    return ModelFile(document, version, tuple(_faults(document)))
+    return ModelFile(document, version, tuple(shape_faults(document)) or tuple(_faults(document)))
 
 
 def _faults(document: Document) -> Iterator[Fault]:
@@ -79,8 +73,8 @@ def _faults(document: Document) -> Iterator[Fault]:
     for name in ("name", "title", "firmware", "sizes", "parameters"):
         if not data.get(name):
             yield document.fault((), f"{name} is missing.", "Every model file has it.")
-    for name in data.keys() - _FILE_FIELDS:
-        yield document.fault((name,), f"{name} means nothing here.", did_you_mean(name, _FILE_FIELDS))
+    for name in data.keys() - FILE_FIELDS:
+        yield document.fault((name,), f"{name} means nothing here.", did_you_mean(name, FILE_FIELDS))
     sizes: list[tuple[str, ...]] = [("sizes", size) for size in data.get("sizes", {})]
     for path in [("fixed",), *sizes]:
         yield from _value_faults(document, path)
@@ -106,8 +100,8 @@ def _value_faults(document: Document, path: tuple[str, ...]) -> Iterator[Fault]:
 
 def _native_faults(document: Document, native_id: str, row: Mapping[str, Any]) -> Iterator[Fault]:
     path = ("parameters", native_id)
-    for name in row.keys() - _NATIVE_FIELDS:
-        yield document.fault((*path, name), f"{name} means nothing here.", did_you_mean(name, _NATIVE_FIELDS))
+    for name in row.keys() - NATIVE_FIELDS:
+        yield document.fault((*path, name), f"{name} means nothing here.", did_you_mean(name, NATIVE_FIELDS))
     if not row.get("text") or not row.get("menu"):
         yield document.fault(path, f"{native_id} needs text and menu.", "Write them as the drive shows them.")
     for key in _keys(row):
@@ -116,6 +110,8 @@ def _native_faults(document: Document, native_id: str, row: Mapping[str, Any]) -
     form = _form(row)
     if form not in FORMS and form != "native":
         yield document.fault(path, f"there is no form {form!r}.", did_you_mean(form, FORMS))
+    if len(_keys(row)) > 1 and form != "choice" and not form.startswith("band"):
+        yield document.fault(path, f"form {form} gives one key, not {len(_keys(row))}.", "Name one key.")
     yield from _number_faults(document, path, row, form)
     for code, choice in row.get("choices", {}).items():
         yield from _choice_faults(document, path, row, code, choice)
@@ -137,13 +133,12 @@ def _number_faults(
         for text in row.get(name, ()) if name == "range" else [row.get(name, "0")]:
             if not _is_decimal(text):
                 yield document.fault((*path, name), f"{text!r} is no number in quotes.", "")
+            elif name == "step" and "step" in row and Decimal(text) <= 0:
+                yield document.fault((*path, name), f"a step of {text} leads nowhere.", "Give the display's.")
 
 
 def _is_decimal(text: object) -> bool:
-    try:
-        return isinstance(text, str) and Decimal(text).is_finite()
-    except ArithmeticError:
-        return False
+    return isinstance(text, str) and number_shown(text) is not None
 
 
 def _choice_faults(
@@ -153,6 +148,8 @@ def _choice_faults(
     if not isinstance(choice, list) or not choice or not isinstance(choice[0], str) or len(choice) > 2:
         yield document.fault(where, f"choice {code} is not [text, neutral choice].", "")
         return
+    if _form(row) == "bits" and not (code.isdecimal() and int(code) < 32 and _sets(row, choice)):
+        yield document.fault(where, f"bit {code} needs a number from 0 to 31 and a meaning.", "")
     for key, name in _sets(row, choice).items():
         parameter = vocabulary().get(key)
         if parameter is not None and name not in parameter.choices:

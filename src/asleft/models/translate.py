@@ -8,7 +8,7 @@ from decimal import ROUND_HALF_EVEN, Decimal, localcontext
 
 from asleft.models.forms import FORMS, CannotEnter, CannotTell, Context
 from asleft.models.model import Model, Native
-from asleft.models.units import factor
+from asleft.models.units import factor, number_shown
 from asleft.record import Fault, Value, canonical, kept_digits, shown
 from asleft.vocabulary import vocabulary
 
@@ -108,14 +108,20 @@ def settle(
         return kept_digits(value, native.step)
     count = Decimal(displayed[native.id])
     for digits in range(_MOST_DIGITS):
-        short = value.quantize(Decimal(1).scaleb(-digits), ROUND_HALF_EVEN)
+        short = _rounded(value, digits)
         try:
             back = _encode_exact(native, {**values, key: short}, displayed)
         except CannotEnter:
             continue
         if to_step(back, native.step) == count:
             return canonical(short)
-    return canonical(value.quantize(Decimal(1).scaleb(-_MOST_DIGITS)))
+    return canonical(_rounded(value, _MOST_DIGITS))
+
+
+def _rounded(value: Decimal, digits: int) -> Decimal:
+    with localcontext() as precise:
+        precise.prec = 60
+        return value.quantize(Decimal(1).scaleb(-digits), ROUND_HALF_EVEN)
 
 
 def _plain(native: Native, key: str) -> bool:
@@ -162,9 +168,8 @@ def outside(native: Native, displayed: str) -> str:
     """What is wrong with a displayed number on this drive: out of range or between two steps; else empty."""
     if not native.is_number:
         return ""
-    try:
-        number = Decimal(displayed)
-    except ArithmeticError:
+    number = number_shown(displayed)
+    if number is None:
         return "that is no number"
     if (native.low is not None and number < native.low) or (native.high is not None and number > native.high):
         return f"the drive takes {native.low} to {native.high} {native.unit}".rstrip()

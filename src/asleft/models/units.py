@@ -26,3 +26,18 @@ def factor(displayed: str, neutral: str) -> Decimal | None:
     if displayed in ("", neutral):
         return Decimal(1)
     return _FACTORS.get((displayed, neutral))
+
+
+_GREATEST = Decimal(2**53)
+_MOST_DECIMALS = 20
+
+
+def number_shown(displayed: str) -> Decimal | None:
+    """A displayed number; None where it is none, or is one that no display has room for."""
+    try:
+        number = Decimal(displayed)
+    except ArithmeticError:
+        return None
+    exponent = number.as_tuple().exponent
+    fits = isinstance(exponent, int) and exponent >= -_MOST_DECIMALS and abs(number) <= _GREATEST
+    return number if fits else None
