@@ -16,7 +16,7 @@ from asleft.record import Fault, Value
 
 @dataclass(frozen=True, slots=True)
 class Looked:
-    """``models`` and ``factory`` (neutral factory and fixed values) by size; ``tolerances`` by neutral key."""
+    """``models`` and ``factory`` (factory and fixed values) by size, ``tolerances`` by neutral key."""
 
     document: Document
     models: Mapping[str, Model]
