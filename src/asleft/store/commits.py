@@ -51,8 +51,10 @@ def parse_log(out: bytes) -> Iterator[Commit]:
     place = 0
     while place + _FIELDS < len(tokens):
         fields = tokens[place : place + _FIELDS]
-        # The format's own end, then each touched path as two fields.
-        place += _FIELDS + 1
+        place += _FIELDS
+        # The format's own end, which git writes twice after a merge; then each touched path as two fields.
+        while place < len(tokens) and not tokens[place]:
+            place += 1
         touched = []
         while place + 1 < len(tokens) and tokens[place].lstrip("\n").startswith(":"):
             touched.append(_touched(tokens[place].lstrip("\n"), tokens[place + 1]))

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 
 from asleft.store.commits import FORMAT, Commit, Touched, parse_log, parse_raw
-from asleft.store.errors import BadText, Damaged, NotInRecord
+from asleft.store.errors import BadText, Damaged, NotInRecord, StoreError
 from asleft.store.objects import Object, read_objects
 from asleft.store.paths import checked, revision, working_id
 from asleft.store.place import Place
+from asleft.store.steps import Done
 
 _RAW = ("--raw", "--no-abbrev", "--no-renames", "--no-ext-diff", "--no-textconv", "-z")
 
@@ -23,10 +24,20 @@ def commit_id(place: Place, at: str) -> str:
     return done.out.decode().strip()
 
 
+def _ask(place: Place, points: Sequence[str], *args: str, stdin: bytes = b"") -> Done:
+    try:
+        return place.git.run(place.top, *args, stdin=stdin)
+    except StoreError:
+        # git's words for a point that never was and for one that is lost are the same.
+        for at in points:
+            commit_id(place, at)
+        raise
+
+
 def listing(place: Place, at: str, under: str) -> dict[str, str]:
     """Path to blob id of every plain file in `under` ("" for the whole site)."""
     only = ("--", "/".join(checked(under))) if under else ()
-    done = place.git.run(place.top, "ls-tree", "-r", "-z", "--full-tree", revision(at), *only)
+    done = _ask(place, (at,), "ls-tree", "-r", "-z", "--full-tree", revision(at), *only)
     found = {}
     for line in filter(None, done.out.decode("utf-8", "surrogateescape").split("\0")):
         head, path = line.split("\t", 1)
@@ -85,17 +96,15 @@ def history(place: Place, paths: Iterable[str], at: str, limit: int | None) -> l
     asked = "\n".join([revision(at), "--", *names]) + "\n"
     only = (f"--max-count={limit}",) if limit is not None else ()
     options = ("--full-history", "--diff-merges=combined", "--date=raw", "--no-mailmap", FORMAT)
-    # An option that follows --stdin would be read after it.
-    done = place.git.run(place.top, "log", *_RAW, *options, *only, "--stdin", stdin=asked.encode())
+    done = _ask(place, (at,), "log", *_RAW, *options, *only, "--stdin", stdin=asked.encode())
     return [c for c in parse_log(done.out) if c.touched or len(c.parents) < 2]
 
 
 def changed(place: Place, old: str, new: str, under: str) -> tuple[Touched, ...]:
     """The paths that differ between two points in history, by path."""
     only = ("--", "/".join(checked(under))) if under else ()
-    return parse_raw(
-        place.git.run(place.top, "diff-tree", "-r", *_RAW, revision(old), revision(new), *only).out
-    )
+    points = (revision(old), revision(new))
+    return parse_raw(_ask(place, points, "diff-tree", "-r", *_RAW, *points, *only).out)
 
 
 def working_differs(place: Place, paths: Collection[str] | None) -> list[str]:

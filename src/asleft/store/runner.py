@@ -57,7 +57,8 @@ _SETTINGS = (
 )
 _DAMAGE = re.compile(
     r"corrupt|bad object|bad tree|missing (blob|tree|commit)|unable to read|could not read|loose object"
-    r"|is a (blob|tree|commit), not|invalid object|unable to unpack|inflate|hash mismatch|unable to parse",
+    r"|not a tree object|is a (blob|tree|commit), not|invalid object|unable to unpack|unable to parse"
+    r"|inflate|hash mismatch",
     re.IGNORECASE,
 )
 
