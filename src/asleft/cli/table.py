@@ -26,7 +26,6 @@ COMMANDS = (
     Command("check", "check", "Judge", "Judge drives against their application specs."),
     Command("audit", "audit", "Judge", "What changed since, with and without a record."),
     Command("compare", "compare", "Compare", "A replaced unit against the record: what to put right."),
-    Command("explain", "explain", "Look", "A parameter, choice, rule or term, in plain words."),
     Command("verify", "verify", "Keep", "Check that the whole record is sound."),
     Command("upkeep", "upkeep", "Keep", "Keep a large record fast."),
 )

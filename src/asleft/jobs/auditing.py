@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from itertools import pairwise
 
 from asleft.compare import Comparison, Side, compare
 from asleft.explain import Explained, explain
@@ -120,9 +121,7 @@ def _row(record: Record, asset: Asset, since: str, start: datetime | None, judgi
     if last is None:
         return Row(asset, (), None, None, (), "nothing was ever read")
     span, note = _span(readings, since, start)
-    steps = [
-        _step(record, asset, before, after, judging) for before, after in zip(span, span[1:], strict=False)
-    ]
+    steps = [_step(record, asset, before, after, judging) for before, after in pairwise(span)]
     left = newest(record.series(asset.tag, "as_left"))
     now = judging.findings(asset, left.set) if left else ()
     breached = tuple(finding for finding in now if finding.result == "breached")

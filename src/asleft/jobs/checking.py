@@ -10,6 +10,7 @@ from pathlib import Path
 from asleft.files.value import did_you_mean
 from asleft.jobs.naming import Inputs, Named, resolve
 from asleft.jobs.record import Record, Recorded
+from asleft.models import Model
 from asleft.record import Asset, Fault, ParameterSet, Refused
 from asleft.record.findings import Finding, tally, worst_first
 from asleft.record.tags import parse_set_name
@@ -56,9 +57,10 @@ class Judge:
             self._specs[name] = read_spec(self.record.file(path), path)
         return self._specs[name].usable()
 
-    def subject(self, asset: Asset, parameters: ParameterSet) -> Subject:
-        """What is judged: a set in its slot."""
-        return Subject(asset, parameters, self.record.model_of(parameters), events=self._events(asset.tag))
+    def subject(self, asset: Asset, parameters: ParameterSet, model: Model | None = None) -> Subject:
+        """What is judged: a set in its slot, read with ``model`` or the model it names."""
+        model = model or self.record.model_of(parameters)
+        return Subject(asset, parameters, model, events=self._events(asset.tag))
 
     def _events(self, tag: str) -> Mapping[str, date]:
         left = self.record.series(tag, "as_left")
@@ -75,9 +77,11 @@ class Judge:
                     self._subjects[tag] = self.subject(asset, left[-1].set)
         return self._subjects
 
-    def findings(self, asset: Asset, parameters: ParameterSet) -> tuple[Finding, ...]:
+    def findings(
+        self, asset: Asset, parameters: ParameterSet, model: Model | None = None
+    ) -> tuple[Finding, ...]:
         """One finding a rule, worst first."""
-        subject = self.subject(asset, parameters)
+        subject = self.subject(asset, parameters, model)
         found = judge(self.specs(asset), subject, self.others(), self.waivers.waivers, self.on)
         return worst_first(found)
 

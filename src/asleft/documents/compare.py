@@ -1,0 +1,189 @@
+"""The answer to ``compare``: what differs, and the put-right list."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, section
+from asleft.documents.data import value
+from asleft.documents.diff import change_data, named, not_read, told
+from asleft.explain import capital, said
+from asleft.jobs.comparing import UnitComparison
+from asleft.replace import OUTCOMES, Decision, LedgerRow, Step
+from asleft.vocabulary import vocabulary
+
+
+def blocks(result: UnitComparison) -> Sheet:
+    """What matters, what to do, the cautions once, then the list."""
+    list_ = result.put_right
+    return (
+        Line(headline(result), "alarm" if result.differs else "good"),
+        Line(_next(result)),
+        Line(f"Record: {result.record.words}. Unit: {result.unit.asked}, {result.unit.side.set.model}."),
+        *section("Before you touch the unit", (Line(text, "warn", 1) for text in list_.cautions)),
+        *section(f"Decide: cannot be entered here ({len(list_.decide)})", _decisions(result)),
+        *section(
+            f"Put right, in this order ({count(len(list_.entries), 'entry', 'entries')})", _steps(result)
+        ),
+        *section(
+            "Before energising a replaced unit",
+            (Line(f"[ ] {text}", depth=1) for text in list_.before_energising),
+        ),
+        *section(f"Settings that differ ({len(result.told)})", told(result.told)),
+        *section("Not copied, and why", _not_copied(result)),
+        *section(f"Not read ({len(list_.comparison.not_read)})", not_read(list_.comparison.not_read)),
+    )
+
+
+def headline(result: UnitComparison) -> str:
+    """What matters most."""
+    list_ = result.put_right
+    tag = result.record.asset.tag if result.record.asset else ""
+    if not result.differs:
+        return f"The unit holds the record of {tag}: nothing to enter."
+    decide = (
+        f", and {count(len(list_.decide), 'setting')} it cannot hold: decide first" if list_.decide else ""
+    )
+    entries = count(len(list_.entries), "entry brings", "entries bring")
+    return f"{entries} the unit to the record of {tag}{decide}."
+
+
+def _next(result: UnitComparison) -> str:
+    if not result.differs:
+        return "Prove it: do the functional tests marked for a replacement, then record as left."
+    stopped = sum(1 for step in result.put_right.entries if step.stopped)
+    turning = sum(1 for step in result.put_right.steps if step.turns)
+    return (
+        f"Enter them in the order given: {count(stopped, 'needs', 'need')} the drive stopped, "
+        f"and at {count(turning, 'step')} the shaft may turn."
+    )
+
+
+def _decisions(result: UnitComparison) -> Iterator[Block]:
+    for one in result.put_right.decide:
+        parameter = vocabulary().get(one.key)
+        label = capital(parameter.label) if parameter else one.key
+        wanted = said(parameter, one.wanted) if parameter else str(one.wanted)
+        yield Line(f"{label}: the record has {wanted}; {one.reason}.", "alarm", 1)
+        yield Line(one.consequence, depth=2)
+        if one.breached:
+            yield Line(f"What it does instead breaches {_rules(one.breached)}.", depth=2)
+        for option in one.options:
+            met = f" Meets {_rules(option.met)}." if option.met else ""
+            breached = f" Breaches {_rules(option.breached)}." if option.breached else ""
+            yield Line(f"Could be {option.words}.{met}{breached}", depth=2)
+        if one.remedy:
+            yield Line(one.remedy, depth=2)
+
+
+def _rules(numbers: tuple[str, ...]) -> str:
+    return f"{'rule' if len(numbers) == 1 else 'rules'} {', '.join(numbers)}"
+
+
+def _steps(result: UnitComparison) -> Iterator[Block]:
+    stage = 0
+    for step in result.put_right.steps:
+        if step.stage != stage:
+            stage = step.stage
+            yield BLANK
+        yield from _step(step)
+
+
+def _step(step: Step) -> Iterator[Block]:
+    marks = [name for name, holds in (("STOPPED", step.stopped), ("SHAFT MAY TURN", step.turns)) if holds]
+    mark = f"  [{', '.join(marks)}]" if marks else ""
+    if step.kind == "do":
+        yield Line(f"{step.number:>3}. {step.text}{mark}", depth=1)
+        return
+    asked = {"entry": "enter", "read": "read; should be", "for_now": "for now, enter"}[step.kind]
+    yield Line(
+        f"{step.number:>3}. {step.native} {step.text}: now {step.now}, {asked} {step.enter}{mark}", depth=1
+    )
+    yield Line(f"     {step.menu}. {step.why}".rstrip(), "dim", 1)
+    if step.does:
+        yield Line(f"     {step.does}", depth=1)
+
+
+def _not_copied(result: UnitComparison) -> Iterator[Block]:
+    reasons: dict[str, list[str]] = {}
+    for row in result.put_right.ledger:
+        if row.outcome in ("not_copied", "identify", "slot"):
+            reasons.setdefault(row.why, []).append(row.key)
+    for why, keys in reasons.items():
+        yield Line(f"{why}: {', '.join(keys)}", depth=1)
+
+
+def data(result: UnitComparison) -> dict[str, Any]:
+    """The answer for machines."""
+    list_ = result.put_right
+    comparison = list_.comparison
+    return {
+        "headline": headline(result),
+        "old": named(result.record),
+        "new": named(result.unit),
+        "coverage": {"alike": comparison.alike, "not_read": len(comparison.not_read)},
+        "changes": [change_data(one) for one in result.told],
+        "other_classes": {name: [change_data(one) for one in ones] for name, ones in result.others.items()},
+        "same_in_effect": [{"key": one.key, "why": one.why} for one in comparison.same_in_effect],
+        "cannot_tell": [{"key": one.key, "why": one.why} for one in comparison.cannot_tell],
+        "not_read": [{"key": one.key, "side": one.side, "why": one.why} for one in comparison.not_read],
+        "behaviour": [],
+        "cautions": list(list_.cautions),
+        "before_energising": list(list_.before_energising),
+        "ledger": [_ledger_data(row) for row in list_.ledger],
+        "put_right": [_step_data(step) for step in list_.steps if step.kind != "do"],
+        "work": [_step_data(step) for step in list_.steps if step.kind == "do"],
+        "decide": [_decision_data(one) for one in list_.decide],
+    }
+
+
+def _ledger_data(row: LedgerRow) -> dict[str, Any]:
+    return {
+        "key": row.key,
+        "outcome": row.outcome,
+        "means": OUTCOMES[row.outcome],
+        "why": row.why,
+        "value": value(row.value),
+        "sum": row.sum,
+        "error": row.error,
+        "ids": list(row.natives),
+        "steps": list(row.steps),
+    }
+
+
+def _step_data(step: Step) -> dict[str, Any]:
+    return {
+        "step": step.number,
+        "stage": step.stage,
+        "kind": step.kind,
+        "id": step.native or None,
+        "text": step.text,
+        "menu": step.menu or None,
+        "key": step.keys[0] if step.keys else None,
+        "keys": list(step.keys),
+        "now": step.now,
+        "enter": step.enter,
+        "stopped": step.stopped,
+        "shaft_may_turn": step.turns,
+        "why": step.why,
+        "does": step.does,
+        "needs": list(step.needs),
+        "tonight": step.tonight,
+    }
+
+
+def _decision_data(one: Decision) -> dict[str, Any]:
+    return {
+        "key": one.key,
+        "wanted": value(one.wanted),
+        "holds": value(one.holds),
+        "reason": one.reason,
+        "consequence": one.consequence,
+        "breaches": list(one.breached),
+        "options": [
+            {"value": value(o.value), "words": o.words, "met": list(o.met), "breached": list(o.breached)}
+            for o in one.options
+        ],
+        "remedy": one.remedy,
+    }

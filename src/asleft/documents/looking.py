@@ -1,0 +1,141 @@
+"""The answers to ``show`` and ``history``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, rows, section
+from asleft.documents.data import value
+from asleft.documents.diff import named
+from asleft.explain import capital, said
+from asleft.jobs.looking import Event, History, Shown
+from asleft.record import same_value
+from asleft.record.days import plain_time
+from asleft.vocabulary import vocabulary
+
+
+def blocks(shown: Shown, native: bool) -> Sheet:
+    """The set by group; settings changed from factory are marked."""
+    parameters = shown.named.set
+    changed = sum(1 for key in parameters.values if _is_changed(shown, key))
+    return (
+        Line(f"{shown.named.words}: {count(len(parameters.values), 'entry', 'entries')} read.", "head"),
+        Line(f"{count(changed, 'differs', 'differ')} from factory (*); {len(parameters.not_read)} not read."),
+        *_reading(shown),
+        *(_native(shown) if native else _groups(shown)),
+        *section("Not read", (Line(f"{key}: {why}", "dim", 1) for key, why in parameters.not_read.items())),
+        *section(
+            "Kept without a meaning",
+            (Line(f"{key}: {given}", depth=1) for key, given in parameters.native.items()),
+        ),
+    )
+
+
+def _reading(shown: Shown) -> Iterator[Block]:
+    reading = shown.named.set.reading
+    if reading is not None:
+        why = f": {reading.reason}" if reading.reason else ""
+        yield Line(f"Read {plain_time(reading.at)} by {reading.by}, {reading.how}, {reading.occasion}{why}.")
+    if shown.named.set.model:
+        yield Line(f"Model: {shown.named.set.model}, firmware {shown.named.set.firmware or 'not recorded'}.")
+    if shown.named.note:
+        yield Line(shown.named.note)
+
+
+def _is_changed(shown: Shown, key: str) -> bool:
+    factory = shown.factory.get(key)
+    return factory is not None and not same_value(factory, shown.named.set.values[key])
+
+
+def _groups(shown: Shown) -> Iterator[Block]:
+    values = shown.named.set.values
+    for group in vocabulary().groups:
+        held = [key for key in vocabulary() if key in values and vocabulary()[key].group == group.name]
+        lines = []
+        for key in held:
+            mark = "*" if _is_changed(shown, key) else " "
+            lines.append((mark, capital(vocabulary()[key].label), said(vocabulary()[key], values[key]), key))
+        if lines:
+            yield from section(group.title, rows(("", "setting", "value", "key"), lines))
+
+
+def _native(shown: Shown) -> Iterator[Block]:
+    model = shown.named.side.model
+    if model is None:
+        yield Line("No drive model is at hand, so the drive's own form is not known.", "warn")
+        return
+    menu = ""
+    lines: list[tuple[str, ...]] = []
+    for native_id, entry in shown.entries.items():
+        if entry.native.menu != menu:
+            yield from section(menu, rows(("id", "text", "shows"), lines))
+            menu, lines = entry.native.menu, []
+        lines.append((native_id, entry.native.text, entry.words))
+    yield from section(menu, rows(("id", "text", "shows"), lines))
+
+
+def data(shown: Shown) -> dict[str, Any]:
+    """The set for machines."""
+    parameters = shown.named.set
+    return {
+        "set": named(shown.named),
+        "values": {key: value(given) for key, given in parameters.values.items()},
+        "changed_from_factory": [key for key in parameters.values if _is_changed(shown, key)],
+        "not_read": dict(parameters.not_read),
+        "native": dict(parameters.native),
+        "as_displayed": {native_id: entry.displayed for native_id, entry in shown.entries.items()},
+    }
+
+
+def history_blocks(history: History) -> Sheet:
+    """Newest last, as it happened."""
+    asset = history.asset
+    if not history.events:
+        return (
+            Line(f"{asset.tag}: nothing was ever read."),
+            Line(f"Record it: asleft snapshot {asset.tag} …"),
+        )
+    last = history.events[-1]
+    return (
+        Line(f"{asset.tag}: {count(len(history.events), 'reading')}, the last {_when(last)}.", "head"),
+        BLANK,
+        *rows(
+            ("read", "reading", "occasion", "by", "changes", "breaches", "why"),
+            (_event(event) for event in history.events),
+        ),
+    )
+
+
+def _when(event: Event) -> str:
+    return plain_time(event.recorded.at)
+
+
+def _event(event: Event) -> tuple[str, ...]:
+    reading = event.recorded.reading
+    why = " ".join(filter(None, (reading.reason, f"({reading.work_order})" if reading.work_order else "")))
+    changes = "-" if event.changes is None else str(event.changes)
+    kind = reading.kind.replace("_", " ")
+    return (_when(event), kind, reading.occasion, reading.by, changes, str(event.breaches), why or "-")
+
+
+def history_data(history: History) -> dict[str, Any]:
+    """The history for machines."""
+    return {
+        "asset": history.asset.tag,
+        "readings": [
+            {
+                "at": event.recorded.at.isoformat(),
+                "reading": event.recorded.reading.kind,
+                "occasion": event.recorded.reading.occasion,
+                "by": event.recorded.reading.by,
+                "how": event.recorded.reading.how,
+                "reason": event.recorded.reading.reason,
+                "work_order": event.recorded.reading.work_order,
+                "commit": event.recorded.commit,
+                "changes": event.changes,
+                "breaches": event.breaches,
+            }
+            for event in history.events
+        ],
+    }

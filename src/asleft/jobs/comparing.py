@@ -1,0 +1,64 @@
+"""A unit held against the record of its slot."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from asleft.explain import Explained, explain
+from asleft.explain.explained import tell
+from asleft.jobs.checking import Judge, asset_set, needed
+from asleft.jobs.naming import Inputs, Named, resolve
+from asleft.record import Fault, ParameterSet, Refused, Value
+from asleft.record.findings import Finding
+from asleft.replace import PutRight, put_right
+
+
+@dataclass(frozen=True, slots=True)
+class UnitComparison:
+    """The answer to ``compare``: the difference told, and the list that puts the unit right."""
+
+    record: Named
+    unit: Named
+    told: tuple[Explained, ...]
+    others: Mapping[str, tuple[Explained, ...]]
+    put_right: PutRight
+
+    @property
+    def differs(self) -> bool:
+        """Whether anything is to be entered or decided."""
+        return not self.put_right.is_right
+
+    @property
+    def is_undecided(self) -> bool:
+        """Whether something of the unit or the record was not read."""
+        return bool(self.put_right.comparison.not_read or self.put_right.comparison.cannot_tell)
+
+
+def compare_unit(tag: str, unit: str, inputs: Inputs, on: date) -> UnitComparison:
+    """Hold a unit against the as-left record of an asset. Raises ``Refused``."""
+    record = needed(inputs)
+    wanted, found = asset_set(tag, inputs), resolve(unit, inputs)
+    assert wanted.asset is not None
+    if found.side.model is None:
+        named = found.set.model or "no drive model"
+        raise Refused(
+            Fault(
+                f"{unit} names {named}, which the site does not have, so no entry can be told.",
+                "Put its model file into models/, and name it in the reading: see asleft model list",
+                unit,
+            )
+        )
+    asset, judging = wanted.asset, Judge(record, on)
+
+    unit_model = found.side.model
+
+    def rules(values: Mapping[str, Value]) -> tuple[Finding, ...]:
+        trial = ParameterSet(asset.tag, unit_model.name, values=values)
+        return judging.findings(asset, trial, unit_model)
+
+    result = put_right(wanted.side, found.side, asset, rules)
+    told = explain(result.comparison, wanted.side, found.side, asset)
+    others = {name: tell(changes) for name, changes in result.comparison.other_classes.items()}
+    return UnitComparison(wanted, found, told, others, result)

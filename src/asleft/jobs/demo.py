@@ -1,0 +1,97 @@
+"""The demo: a site of eight drives with its history, built from data that comes with the package."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import asleft
+from asleft.files.toml import parse
+from asleft.intake import take
+from asleft.jobs.record import Record
+from asleft.jobs.snapshot import snapshot
+from asleft.jobs.who import Who
+from asleft.record import Fault, Refused
+from asleft.store import Git, Store, create
+
+EMAIL = "demo@example.com"
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """One stop of the walk: what it is about, and the command line that answers."""
+
+    says: str
+    arguments: tuple[str, ...]
+
+
+def data_folder() -> Path:
+    """Where the demo's data lies: in the package, or beside the source in a checkout."""
+    inside = Path(asleft.__file__).parent / "demo"
+    return inside if inside.is_dir() else Path(asleft.__file__).parents[2] / "fixtures" / "demo"
+
+
+def build(folder: Path, git: Git) -> Record:
+    """Build the site in a new or empty folder, visit by visit. Raises ``Refused`` where something lies there."""
+    if folder.exists() and any(folder.iterdir()):
+        raise Refused(
+            Fault(
+                f"{folder} is not empty.", "Name a new folder for the demo site: asleft demo DIR", str(folder)
+            )
+        )
+    source = data_folder()
+    visits = parse((source / "visits.toml").read_bytes(), "visits.toml").data
+    store = create(
+        folder,
+        {"site.toml": (source / "site.toml").read_bytes()},
+        git,
+        author_name="R. Example",
+        author_email=EMAIL,
+        at=visits["started"],
+    )
+    _record_files(store, source, visits["started"])
+    record = Record(store)
+    for visit in visits["visit"]:
+        for reading in visit["readings"]:
+            _record_reading(record, source, visit, reading)
+    return Record(store)
+
+
+def _record_files(store: Store, source: Path, at: datetime) -> None:
+    files = {path: content for path, content in _site_files(source)}
+    store.write(
+        files,
+        "Models, slots, specs and waivers of the site",
+        [("By", "R. Example")],
+        author_name="R. Example",
+        author_email=EMAIL,
+        author_at=at,
+        committed_at=at,
+    )
+
+
+def _site_files(source: Path) -> Iterator[tuple[str, bytes]]:
+    for folder in ("models", "specs", "assets", "units"):
+        for file in sorted((source / folder).rglob("*.toml")):
+            yield file.relative_to(source).as_posix(), file.read_bytes()
+    yield "waivers.toml", (source / "waivers.toml").read_bytes()
+
+
+def _record_reading(
+    record: Record, source: Path, visit: Mapping[str, Any], reading: Mapping[str, Any]
+) -> None:
+    file = source / "readings" / visit["folder"] / reading["file"]
+    asset = record.asset(reading["asset"])
+    taken = take(file.read_bytes(), file.name, record.model(asset.model))
+    who = Who(visit["by"], EMAIL, reading["at"], reading["at"], visit["reason"], visit["work_order"])
+    snapshot(Record(record.store), asset.tag, taken, visit["reading"], visit["occasion"], who)
+
+
+def walk() -> tuple[Walk, ...]:
+    """The stops of the walk, in order."""
+    visits = parse((data_folder() / "visits.toml").read_bytes(), "visits.toml").data
+    return tuple(Walk(stop["says"], tuple(shlex.split(stop["command"]))) for stop in visits["walk"])

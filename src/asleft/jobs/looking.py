@@ -1,0 +1,70 @@
+"""A set as it stands, and the history of an asset."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from asleft.compare import Side, compare
+from asleft.jobs.checking import Judge, needed
+from asleft.jobs.naming import Inputs, Named, resolve
+from asleft.jobs.record import Recorded
+from asleft.models import Entry, decode, encode
+from asleft.record import Asset, Value
+from asleft.record.findings import tally
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A set to look at. ``factory`` gives what each key would be from the factory, ``entries`` the native
+    form by native id."""
+
+    named: Named
+    factory: Mapping[str, Value]
+    entries: Mapping[str, Entry]
+
+
+def show(name: str, inputs: Inputs) -> Shown:
+    """A set with its factory values and native form, where its model is at hand."""
+    named = resolve(name, inputs)
+    model = named.side.model
+    if model is None:
+        return Shown(named, {}, {})
+    factory = {native.id: native.factory for native in model.natives.values() if native.factory != ""}
+    decoded = decode(model, factory, "no factory value")
+    return Shown(named, decoded.values, encode(model, named.set.values).entries)
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """A reading in an asset's history, with what changed since the reading before and what it breaches."""
+
+    recorded: Recorded
+    changes: int | None
+    breaches: int
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """The answer to ``history``, oldest first."""
+
+    asset: Asset
+    events: tuple[Event, ...]
+
+
+def history(tag: str, inputs: Inputs, on: date) -> History:
+    """Every reading of an asset. Breaches are judged as of each reading's own day."""
+    record = needed(inputs)
+    asset = record.asset(tag)
+    events: list[Event] = []
+    before: Side | None = None
+    for one in record.readings(asset.tag):
+        side = Side(one.set, record.model_of(one.set))
+        changes = None if before is None else len(compare(before, side).changes)
+        day = min(on, one.at.astimezone(record.site.zone).date())
+        breaches = tally(Judge(record, day).findings(asset, one.set))["breached"]
+        events.append(Event(one, changes, breaches))
+        if one.reading.kind != "planned":
+            before = side
+    return History(asset, tuple(events))
