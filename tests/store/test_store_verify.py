@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 from a_site import LEFT, record
 
-from asleft.store import BadText, Problem, Remote, Store
+from asleft.store import BadText, Damaged, Problem, Remote, Store
 
 PlainGit = Callable[..., str]
 
@@ -50,6 +50,8 @@ def test_one_object_in_the_place_of_another_is_told(site: Store) -> None:
     other = object_file(site, site.blob_id("site.toml") or "").read_bytes()
     object_file(site, site.blob_id(LEFT) or "").write_bytes(other)
     assert any("not what was recorded" in p.what for p in site.verify())
+    with pytest.raises(Damaged, match="not what was recorded"):
+        site.read(LEFT)
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -49,11 +50,24 @@ def read_objects(place: Place, names: Sequence[str]) -> list[Object | None]:
             found.append(None)
             continue
         size = int(head[2])
-        found.append(Object(head[0].decode(), head[1].decode(), out[start : start + size]))
+        found.append(_checked(Object(head[0].decode(), head[1].decode(), out[start : start + size])))
         start += size + 1
     if len(found) != len(names):
         raise Damaged("git stopped in the middle of reading the record.", "Run asleft verify for the list.")
     return found
+
+
+def _checked(thing: Object) -> Object:
+    # git gives out a loose object without holding it against its name.
+    if object_name(thing.data, thing.kind, len(thing.id)) != thing.id:
+        raise Damaged(f"The {thing.kind} {thing.id[:12]} is not what was recorded.", "Run asleft verify.")
+    return thing
+
+
+def object_name(data: bytes, kind: str, digits: int) -> str:
+    """The id git gives to these bytes; 64 digits are SHA-256, 40 SHA-1."""
+    new = hashlib.sha256 if digits == 64 else hashlib.sha1
+    return new(f"{kind} {len(data)}\0".encode() + data, usedforsecurity=False).hexdigest()
 
 
 def parse_tree(data: bytes, id_bytes: int) -> Tree:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
 import stat
 import unicodedata
 from pathlib import Path
 
 from asleft.store.errors import BadText, EditedByHand
+from asleft.store.objects import object_name
 from asleft.store.place import Place
 
 
@@ -27,12 +27,6 @@ def revision(at: str) -> str:
     return at
 
 
-def blob_name(data: bytes, like: str) -> str:
-    """The blob id git gives to these bytes, by the hash that made the id `like`."""
-    new = hashlib.sha256 if len(like) == 64 else hashlib.sha1
-    return new(b"blob %d\0" % len(data) + data).hexdigest()
-
-
 def working_id(place: Place, path: str, like: str) -> str | None:
     """The blob id of what stands in the work tree, None where nothing stands.
 
@@ -48,7 +42,7 @@ def working_id(place: Place, path: str, like: str) -> str | None:
             return None
         if not (stat.S_ISREG(mode) if depth == len(parts) else stat.S_ISDIR(mode)):
             raise _in_the_way(path, file)
-    return blob_name(file.read_bytes(), like)
+    return object_name(file.read_bytes(), "blob", len(like))
 
 
 def _in_the_way(path: str, file: Path) -> EditedByHand:

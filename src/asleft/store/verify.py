@@ -16,7 +16,7 @@ _WORDS = (
     (r"missing (\w+) ([0-9a-f]+)(?: \((.*)\))?", "a {0} of the record is missing: {1} {2}"),
     (r"broken link from +.*", "something in the record points at what is not there"),
     (
-        r"(?:error: )?(?:hash mismatch|hash-path mismatch).*",
+        r"(?:error: )?(?:[0-9a-f]+: )?hash(?:-path)? mismatch.*",
         "an object is not what was recorded: {line}",
     ),
     (r"error in (\w+) ([0-9a-f]+)(?: \(.*?\))?: (.*)", "a {0} is malformed: {1}: {2}"),

@@ -11,8 +11,8 @@ from asleft.store.errors import EditedByHand, NotFlushed, NotRecorded, Overtaken
 from asleft.store.lock import held
 from asleft.store.message import Signed
 from asleft.store.notes import Note
-from asleft.store.objects import PLAIN, Entry
-from asleft.store.paths import blob_name, checked, working_id
+from asleft.store.objects import PLAIN, Entry, object_name
+from asleft.store.paths import checked, working_id
 from asleft.store.place import Place
 from asleft.store.signing import signing
 from asleft.store.trees import Parts, Standing, build, standing
@@ -116,7 +116,7 @@ def _store_blobs(place: Place, files: Files) -> dict[str, str | None]:
 
 def _require_same(given: Mapping[str, bytes], made: Ids) -> None:
     for path, data in given.items():
-        if blob_name(data, made[path] or "") != made[path]:
+        if object_name(data, "blob", len(made[path] or "")) != made[path]:
             raise NotRecorded(f"git stored {path} not as given.", "Repeat; nothing was recorded.", (path,))
 
 
