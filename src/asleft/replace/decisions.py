@@ -47,7 +47,9 @@ def _consequence(key: str, wanted: Value, holds: Value | None) -> str:
     if holds is not None and isinstance(holds, str) and holds in parameter.choices:
         return parameter.choices[holds].means
     label = capital(parameter.label)
-    return f"{label}, {said(parameter, wanted)} in the record, is lost. {parameter.risk_because}"
+    return (
+        f"{label}: the record has {said(parameter, wanted)!r}, and this unit cannot. {parameter.risk_because}"
+    )
 
 
 def _options(key: str, wanted: Value, unit: Model) -> tuple[Option, ...]:

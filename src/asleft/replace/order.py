@@ -8,8 +8,9 @@ order.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 from typing import Literal
 
 from asleft.models.forms import BASES, CannotEnter
@@ -22,6 +23,7 @@ from asleft.vocabulary import vocabulary
 
 Kind = Literal["entry", "read", "for_now"]
 DERIVED, FACTORY = "derived", "factory"
+LOCK_STAGE = 14
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +39,15 @@ class Visit:
     enter: str
     why: str = ""
     needs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Need:
+    """An entry that comes first: the reason for the one that waits, and for the one pulled forward."""
+
+    native_id: str
+    why: str
+    pulled: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +74,10 @@ class Walk:
         now: Mapping[str, str],
         target: Mapping[str, str],
         stage_of: Callable[[Native], Stage],
-        last: Callable[[Native], int],
+        late: Callable[[Native], bool],
+        locks: Collection[str] = (),
     ) -> None:
+        """``late`` entries come last in their stage, those of ``locks`` when all else stands."""
         self.model, self.target = model, target
         self.state = Standing(model, dict(now))
         self.visits: list[Visit] = []
@@ -74,8 +87,10 @@ class Walk:
         self._open: list[str] = []
         self._stage = 1
         self._stages = {native_id: stage_of(model.natives[native_id]).number for native_id in target}
+        self._locks = [id_ for id_ in target if id_ in locks]
         self._order = sorted(
-            target, key=lambda id_: (self._stages[id_], last(model.natives[id_]), model.place[id_])
+            (id_ for id_ in target if id_ not in locks),
+            key=lambda id_: (self._stages[id_], late(model.natives[id_]), model.place[id_]),
         )
         self._resetters = _resetters(model, target)
 
@@ -92,6 +107,9 @@ class Walk:
                 break
         for native_id in self._left():
             self.failed.setdefault(native_id, "another entry of this list undoes it each time")
+        self._stage = LOCK_STAGE
+        for native_id in self._locks:
+            self._visit(native_id)
         return Plan(tuple(self.visits), self.failed)
 
     def _left(self) -> list[str]:
@@ -104,59 +122,68 @@ class Walk:
             and native_id not in self.failed
         ]
 
-    def _visit(self, native_id: str) -> None:
+    def _visit(self, native_id: str, pulled: str = "") -> None:
+        """Enter one after what must precede it. ``pulled`` is why it comes before its own turn."""
         if native_id in self._done or native_id in self._open or native_id in self.failed:
             return
         self._open.append(native_id)
-        needs = dict(self._static(native_id))
-        for earlier in needs:
-            self._visit(earlier)
+        needs: dict[str, str] = {}
+        for need in self._static(native_id):
+            needs[need.native_id] = need.why
+            self._visit(need.native_id, need.pulled)
         native, wanted = self.model.natives[native_id], self.target[native_id]
         if not self.state.holds(native, wanted):
-            for earlier, why in self._blockers(native_id, wanted):
-                needs[earlier] = why
-                self._visit(earlier)
-            self._enter_or_give_way(native_id, wanted, needs)
+            for need in self._blockers(native_id, wanted):
+                needs[need.native_id] = need.why
+                self._visit(need.native_id, need.pulled)
+            self._enter_or_give_way(native_id, wanted, needs, pulled)
         self._open.remove(native_id)
         self._done.add(native_id)
 
-    def _static(self, native_id: str) -> Iterator[tuple[str, str]]:
-        native = self.model.natives[native_id]
+    def _static(self, native_id: str) -> Iterator[_Need]:
+        native, me = self.model.natives[native_id], self._name(native_id)
         for resetter in self._resetters.get(native_id, ()):
-            yield resetter, f"after {self._name(resetter)}, which resets it"
+            yield _Need(
+                resetter, f"after {self._name(resetter)}, which resets it", f"before {me}, which it resets"
+            )
         for earlier in native.after:
             if earlier in self.target:
-                yield earlier, f"this drive takes it only after {self._name(earlier)}"
-        for key in _base_keys(native, self.state):
+                why = f"this drive takes it only after {self._name(earlier)}"
+                yield _Need(earlier, why, f"this drive takes {me} only after it")
+        for key in _base_keys(native):
             for base in self.model.by_key.get(key, ()):
                 if base.id in self.target and base.id != native_id:
-                    yield base.id, f"its 100 % is {self._name(base.id)}"
+                    yield _Need(base.id, f"its 100 % is {self._name(base.id)}", f"it is the 100 % of {me}")
 
     def _name(self, native_id: str) -> str:
         return f"{native_id} {self.model.natives[native_id].text}"
 
-    def _blockers(self, native_id: str, wanted: str) -> list[tuple[str, str]]:
+    def _blockers(self, native_id: str, wanted: str) -> list[_Need]:
         """Entries in the way of this one: limits below the value, values beyond the limit, either unknown."""
         trial = self.state.with_entry(native_id, wanted)
-        found: dict[str, str] = {}
+        found: dict[str, _Need] = {}
         for key in self.model.natives[native_id].keys:
             for bound in bounds_of(key):
-                other = bound.high if key == bound.low else bound.low
                 low, high = trial.number(bound.low), trial.number(bound.high)
                 if low is not None and high is not None and low <= high:
                     continue
+                other = bound.high if key == bound.low else bound.low
                 for native in self.model.by_key.get(other, ()):
                     if native.id in self.target and native.id != native_id:
-                        found[native.id] = self._limit_words(key == bound.low, native.id)
-        return list(found.items())
+                        found[native.id] = self._limit_need(key == bound.low, native.id, native_id)
+        return list(found.values())
 
-    def _limit_words(self, is_value: bool, other: str) -> str:
+    def _limit_need(self, is_value: bool, other: str, native_id: str) -> _Need:
+        it, me = self._name(other), self._name(native_id)
         if is_value:
-            return f"{self._name(other)} is its limit and is moved first"
-        return f"{self._name(other)} would lie beyond this limit and is moved first"
+            return _Need(other, f"{it} is its limit and is moved first", f"it is the limit of {me}")
+        return _Need(
+            other, f"{it} would lie beyond this limit and is moved first", f"it would lie beyond {me}"
+        )
 
-    def _enter_or_give_way(self, native_id: str, wanted: str, needs: dict[str, str]) -> None:
+    def _enter_or_give_way(self, native_id: str, wanted: str, needs: dict[str, str], pulled: str) -> None:
         """Enter it; a limit that is itself waiting and stands in the way is moved aside for now."""
+        self._lower_operating(native_id, wanted)
         for bound in self._refusing(native_id, wanted):
             if not self._waits(bound, native_id):
                 self.failed[native_id] = self._refusal(bound, native_id)
@@ -172,7 +199,23 @@ class Walk:
             needs[moved[0]] = f"{self._name(moved[0])} is moved aside first"
         entered = {visit.native.id for visit in self.visits}
         reasons = [(earlier, why) for earlier, why in needs.items() if earlier in entered]
-        self._enter(native_id, wanted, reasons[0][1] if reasons else "", tuple(id_ for id_, _ in reasons))
+        why = reasons[0][1] if reasons else pulled
+        self._enter(native_id, wanted, why, tuple(id_ for id_, _ in reasons))
+
+    def _lower_operating(self, native_id: str, wanted: str) -> None:
+        """A set point of the day is no part of the record, and still stands in the way of a lower limit."""
+        trial = self.state.with_entry(native_id, wanted)
+        for key in self.model.natives[native_id].keys:
+            for bound in bounds_of(key):
+                day = self.model.by_key.get(bound.low, ())
+                if vocabulary()[bound.low].class_ != "operating" or not day or not _broken(trial, bound):
+                    continue
+                limit = trial.number(bound.high) or Decimal(0)
+                try:
+                    entry = encode_one(day[0], {**dict(self.state), bound.low: limit})
+                except CannotEnter:
+                    continue
+                self._enter(day[0].id, entry.displayed, f"it stands above {self._name(native_id)}", ())
 
     def _refusing(self, native_id: str, wanted: str) -> Iterator[Bound]:
         """Pairs of limit and value that make the drive refuse this entry as things stand.
@@ -262,7 +305,7 @@ def _resetters(model: Model, target: Mapping[str, str]) -> Mapping[str, tuple[st
     return found
 
 
-def _base_keys(native: Native, state: Mapping[str, object]) -> tuple[str, ...]:
+def _base_keys(native: Native) -> tuple[str, ...]:
     if native.form == "rpm":
         return ("motor.pole_count",)
     if native.base == "drive_duty":

@@ -113,13 +113,14 @@ def _planned(model: Model, now: Mapping[str, str], target: Mapping[str, str]) ->
     def stage_of(native: Native) -> Stage:
         return job().stage_of(native.keys)
 
-    def last(native: Native) -> int:
-        return 2 if LOCK in native.keys else int(is_run_input(native, target[native.id]))
+    def late(native: Native) -> bool:
+        return is_run_input(native, target[native.id])
 
-    plan = Walk(model, now, target, stage_of, last).run()
+    locks = [native.id for native in model.by_key.get(LOCK, ())]
+    plan = Walk(model, now, target, stage_of, late, locks).run()
     opened = _opening(model, now)
     if opened is not None and any(visit.native.id != opened[0] for visit in plan.visits):
-        return Walk(model, now, target, stage_of, last).run(opened)
+        return Walk(model, now, target, stage_of, late, locks).run(opened)
     return plan
 
 

@@ -21,6 +21,11 @@ def plain(number: Decimal) -> str:
     return f"{number:f}" if rounded == number and len(f"{number:f}") <= 12 else f"{rounded.normalize():f}"
 
 
+def short(number: Decimal) -> str:
+    """A number without trailing zeros: 50.0 as 50."""
+    return f"{number.normalize():f}"
+
+
 def sum_words(entry: Entry, values: Mapping[str, Value]) -> str:
     """How the displayed number comes from the neutral one; empty where they are the same number."""
     native = entry.native
@@ -43,7 +48,9 @@ def sum_words(entry: Entry, values: Mapping[str, Value]) -> str:
     if native.form == "repeats_per_minute":
         return f"60 s ÷ {told}{made}"
     scale = factor(native.unit, unit)
-    return "" if scale in (None, 1) else f"{told} ÷ {plain(scale or Decimal(1))}{made}"
+    if scale is None or scale == 1:
+        return ""
+    return f"{told} ÷ {plain(scale)}{made}" if scale > 1 else f"{told} × {plain(1 / scale)}{made}"
 
 
 def _base(native: Native, values: Mapping[str, Value]) -> str:

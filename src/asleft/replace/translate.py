@@ -16,7 +16,7 @@ from asleft.models.translate import Entry, encode_one
 from asleft.record import Asset, Value, shown
 from asleft.replace.decisions import decision, decision_of_native
 from asleft.replace.ledger import Books, LedgerRow
-from asleft.replace.sums import band_error, error_words, plain, sum_words
+from asleft.replace.sums import band_error, error_words, plain, short, sum_words
 from asleft.vocabulary import Parameter, vocabulary
 
 NOT_COPIED = {
@@ -209,7 +209,7 @@ class Translator:
     def _ramp_sum(self, value: Value, entry: Entry) -> str:
         if not isinstance(value, Decimal) or self.own_reference is None or self.reference is None:
             return ""
-        own, old = plain(self.own_reference), plain(self.reference)
+        own, old = short(self.own_reference), short(self.reference)
         return f"{plain(value)} s to {old} Hz × {own} ÷ {old} = {entry.words} to {own} Hz"
 
     def _error(self, key: str, entries: tuple[Entry, ...]) -> Decimal:
@@ -218,12 +218,19 @@ class Translator:
             return band_error(key, entries, self.targets)
         return entries[0].error
 
+    def _at_old_factory(self, native_id: str, displayed: str) -> bool:
+        old = self.wanted.model.natives.get(native_id) if self.wanted.model else None
+        return old is not None and displayed == old.factory
+
     def _native(self, native_id: str, displayed: str) -> None:
         native = self.unit.natives.get(native_id)
         row = LedgerRow(
             native_id, "copied", "the same entry of the same family", displayed, natives=(native_id,)
         )
-        if native is None or not self.same_family:
+        if not self.same_family and self._at_old_factory(native_id, displayed):
+            why = "no counterpart here; it stood at the old model's factory value"
+            self.out.books.enter(LedgerRow(native_id, "not_copied", why, displayed))
+        elif native is None or not self.same_family:
             self.out.books.decide(decision_of_native(native_id, displayed))
         elif native.read_only:
             why = "identity: the unit shows it and takes no entry"
