@@ -131,8 +131,10 @@ def _not_both(lists: _Lists, key: str, old: Side, new: Side) -> None:
 
 def _native(old: Side, new: Side) -> Iterator[tuple[str, tuple[str | None, str | None]]]:
     before, after = old.set.native, new.set.native
+    natives = new.model.natives if new.model else {}
     alike_models = old.set.model == new.set.model
     for native_id in [*before, *(name for name in after if name not in before)]:
         pair = before.get(native_id), after.get(native_id)
-        if pair[0] != pair[1] and alike_models:
+        shown_only = native_id in natives and natives[native_id].read_only
+        if pair[0] != pair[1] and alike_models and not shown_only:
             yield native_id, pair

@@ -30,7 +30,7 @@ def write_asset(asset: Asset) -> bytes:
         ordered = sorted(table, key=lambda field, name=name: fields.order(f"{name}.{field}"))  # type: ignore[misc]
         if ordered:
             document[name] = {field: raw(fields.get(f"{name}.{field}"), table[field]) for field in ordered}
-    feeds = {feed.into: _given(tonnes_per_hour=feed.tonnes_per_hour) for feed in asset.feeds}
+    feeds = {feed.into: _rate(feed.tonnes_per_hour) for feed in asset.feeds}
     permits = {permit.to: {"relay": permit.relay, "input": permit.input} for permit in asset.permits}
     slot = {key: raw(vocabulary().get(key), asset.values[key]) for key in sorted(asset.values)}
     document |= {
@@ -39,8 +39,8 @@ def write_asset(asset: Asset) -> bytes:
     return tomli_w.dumps(document).encode("utf-8")
 
 
-def _given(**values: Any) -> dict[str, Any]:
-    return {name: value for name, value in values.items() if value is not None}
+def _rate(rate: Decimal | None) -> dict[str, Any]:
+    return {} if rate is None else {"tonnes_per_hour": raw(None, rate)}
 
 
 def read_asset(content: bytes, where: str) -> Asset:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
 
 from asleft.files.toml import Document, parse
@@ -57,6 +58,9 @@ def raw(parameter: Parameter | None, value: Value) -> Any:
     if isinstance(value, tuple):
         return list(value)
     if parameter is not None and parameter.written_as_integer and isinstance(value, str):
+        return int(value)
+    # A TOML float needs a point, and a point would claim a digit nobody read.
+    if isinstance(value, Decimal) and "." not in f"{value:f}":
         return int(value)
     return value
 

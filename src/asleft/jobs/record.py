@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 from pathlib import Path
 
 from asleft.files.assets import read_asset
@@ -14,7 +15,7 @@ from asleft.files.value import did_you_mean
 from asleft.models import Model, ModelFile, read_model
 from asleft.record import READING_KINDS, Asset, Fault, ParameterSet, Reading, Refused
 from asleft.store import Store
-from asleft.store.paths import blob_name
+from asleft.store.objects import object_name
 
 KINDS = READING_KINDS
 
@@ -54,6 +55,11 @@ class Record:
     def top(self) -> Path:
         """The site's folder."""
         return self.store.top
+
+    @cached_property
+    def head(self) -> str:
+        """The newest commit when this record was opened; its length tells which hash the record uses."""
+        return self.store.head()
 
     @property
     def site(self) -> Site:
@@ -109,7 +115,7 @@ class Record:
     def _model_file(self, path: str) -> ModelFile:
         if path not in self._models:
             content = self.file(path)
-            self._models[path] = read_model(content, path, blob_name(content, self.store.head()))
+            self._models[path] = read_model(content, path, object_name(content, "blob", len(self.head)))
         return self._models[path]
 
     def model(self, name: str, version: str = "") -> Model:
