@@ -68,9 +68,9 @@ class Claim:
         return self._held(found, self._judged(found.value, reference), reference)
 
     def _judged(self, value: Value, reference: Decimal | None) -> Value:
-        if reference is None or self.to_hz is None or not isinstance(value, Decimal):
+        if reference is None or self.to_hz in (None, reference) or not isinstance(value, Decimal):
             return value
-        return tidy(value * self.to_hz / reference)
+        return tidy(value * (self.to_hz or reference) / reference)
 
     def _held(self, found: Known, value: Value, reference: Decimal | None) -> Outcome:
         named, key = found.operand, found.operand.name

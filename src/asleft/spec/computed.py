@@ -155,6 +155,15 @@ def _trip_share(given: Inputs) -> Made:
     return plain(percent_of_base(amps, float(plate)), 4), note
 
 
+def _trip_allowed(given: Inputs) -> Made:
+    from asleft.machine.overload import most_trip_percent
+
+    factor = given.view.look("plate.service_factor")
+    if isinstance(factor, Known) and isinstance(factor.value, Decimal):
+        return plain(most_trip_percent(float(factor.value)), 4), f"service factor {factor.value}"
+    return plain(most_trip_percent(1.0), 4), "no service factor on the plate's record, 1.0 taken"
+
+
 def _power_at_maximum(given: Inputs) -> Made:
     from asleft.machine.load import shaft_power_kw
 
@@ -198,8 +207,23 @@ def _least_stop(given: Inputs) -> Made:
     power, speed = (float(given.above_zero(f"plate.rated_{name}")) for name in ("power_kw", "speed_rpm"))
     poles = poles_from_plate(speed, float(given.above_zero("plate.rated_frequency_hz")))
     top = synchronous_speed_rpm(float(given.above_zero("limits.frequency_max_hz")), poles)
-    time = least_stop_time_s(inertia, top, torque_nm(power, speed))
-    return plain(time, 2), "losses of motor and drive taken as a tenth of rated torque, an estimate"
+    drag = _fan_drag(given, top)
+    time = plain(least_stop_time_s(inertia, top, torque_nm(power, speed), drag_torque_nm=drag), 2)
+    note = "losses of motor and drive taken as a tenth of rated torque, an estimate"
+    run_down = given.view.look("machine.run_down_time_s")
+    if isinstance(run_down, Known) and isinstance(run_down.value, Decimal) and run_down.value < time:
+        return run_down.value, "the machine runs down in this time by itself"
+    return time, f"{note}, the machine's own drag counted" if drag else note
+
+
+def _fan_drag(given: Inputs, top_rpm: float) -> float:
+    """Mean drag over the speeds of a stop: a third of the torque at the top, for a square load; else none."""
+    from asleft.machine.motor import torque_nm
+
+    load, power = given.view.look("machine.load"), given.view.look("derived.power_at_maximum_kw")
+    if isinstance(load, Known) and load.value == "fan" and isinstance(power, Known):
+        return torque_nm(float(str(power.value)), top_rpm) / 3
+    return 0.0
 
 
 def _plate_check(given: Inputs) -> Made:
@@ -257,6 +281,7 @@ _MAKERS: Mapping[str, Callable[[Inputs], Made]] = {
     "derived.start_time_s": _start_time,
     "derived.overload_pct_of_plate": _overload_share,
     "derived.trip_pct_of_plate": _trip_share,
+    "derived.trip_allowed_pct_of_plate": _trip_allowed,
     "derived.power_at_maximum_kw": _power_at_maximum,
     "derived.power_at_maximum_pct": _power_share,
     "derived.least_stop_time_s": _least_stop,

@@ -27,6 +27,7 @@ COMPUTED: Mapping[str, Name] = {
     "derived.start_time_s": Name("start time to the maximum frequency", "s"),
     "derived.overload_pct_of_plate": Name("overload current against the motor plate", "%"),
     "derived.trip_pct_of_plate": Name("current at which the overload trips against the motor plate", "%"),
+    "derived.trip_allowed_pct_of_plate": Name("highest trip current a motor of this plate may have", "%"),
     "derived.power_at_maximum_kw": Name("power at the shaft at the maximum frequency", "kW"),
     "derived.power_at_maximum_pct": Name("power at the maximum frequency against the motor plate", "%"),
     "derived.least_stop_time_s": Name("shortest stop without a brake resistor", "s"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
+from fnmatch import fnmatchcase
 
 from asleft.record.findings import Finding, Result, Waiver
 from asleft.spec.rules import Outcome, Rule, Spec, sentence
@@ -64,6 +65,10 @@ def _outcomes(rule: Rule, view: View) -> list[Outcome]:
     if rule.body is None:
         what = "; ".join(rule.blanks) or "it could not be read"
         return [Outcome("cannot_tell", words=f"The rule is left to fill in: {what}.")]
+    own = view.asset.application
+    if rule.application != "any" and own and not fnmatchcase(own, rule.application):
+        words = f"the rule is for {_plain(rule.application)}, and this is {_plain(own)}"
+        return [Outcome("not_applicable", words=sentence(words))]
     unsure = ""
     for condition in rule.when:
         answer = condition.holds(view)
@@ -73,6 +78,10 @@ def _outcomes(rule: Rule, view: View) -> list[Outcome]:
     if unsure:
         return [Outcome("cannot_tell", words=f"It cannot be told whether the rule applies: {unsure}.")]
     return list(rule.body.judge(view))
+
+
+def _plain(application: str) -> str:
+    return application.replace("*", "").replace("_", " ").strip()
 
 
 def _weightiest(outcomes: Sequence[Outcome]) -> Result:

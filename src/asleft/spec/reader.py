@@ -17,7 +17,7 @@ from asleft.spec.table import Table
 FORMAT = 1
 HEAD = ("format", "name", "title", "revision", "owner", "application", "rule", "note")
 COMMON = (
-    "kind", "text", "reason", "severity", "source", "owner", "revision", "when", "proved_by"
+    "kind", "application", "text", "reason", "severity", "source", "owner", "revision", "when", "proved_by"
 )  # fmt: skip
 _ALIASES = {"application": "slot.application", "model": "slot.model"}
 
@@ -100,6 +100,7 @@ def _rule(rule_id: str, table: Table, spec: Spec) -> Rule:
         source=table.text("source"),
         owner=table.text("owner", spec.owner),
         revision=table.text("revision", spec.revision),
+        application=table.text("application", spec.application) or "any",
         when=tuple(_conditions(table)),
         body=reader_of(kind)(table) if known and not blanks else None,
         blanks=blanks,

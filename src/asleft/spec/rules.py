@@ -73,7 +73,9 @@ class Condition:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule of a spec. ``blanks`` are values left to fill in: with any of them it judges nothing.
+    """One rule of a spec. ``application`` is the machine type it is for: ``*`` for any letters, ``any`` for all.
+
+    ``blanks`` are values left to fill in: with any of them it judges nothing.
 
     ``proved_by`` says how a person shows it at the machine.
     """
@@ -87,6 +89,7 @@ class Rule:
     source: str = ""
     owner: str = ""
     revision: str = ""
+    application: str = "any"
     when: tuple[Condition, ...] = ()
     body: Body | None = None
     blanks: tuple[str, ...] = ()

@@ -12,50 +12,51 @@ from asleft.spec.subject import View
 
 
 def how_to_set(deciding: Sequence[Outcome], targets: Mapping[str, Value], view: View) -> str:
-    """Sentences that say what to set, with the drive's own id and menu where its model is known."""
+    """Sentences that say what to set, with the drive's own ids and menus where its model is known."""
     said = [one.do for one in deciding if one.do]
-    said += [_set(key, value, targets, view) for key, value in targets.items()]
+    for owner in dict.fromkeys(key.rpartition("/")[0] for key in targets):
+        own = {
+            key.rpartition("/")[2]: value for key, value in targets.items() if key.rpartition("/")[0] == owner
+        }
+        said += list(_at(owner, own, (view.of(owner) or view) if owner else view))
     for one in deciding:
         if not one.targets and not one.do:
-            said += list(_without_target(one, view))
+            said += list(_without_target(one))
     return " ".join(dict.fromkeys(sentence(words) for words in said if words))
 
 
-def _set(key: str, value: Value, targets: Mapping[str, Value], view: View) -> str:
-    owner, name = key.split("/", 1) if "/" in key else ("", key)
-    there = (view.of(owner) or view) if owner else view
-    found = operand(name)
-    if found is None:
-        return ""
-    words = f"set the {found.label}{f' of {owner}' if owner else ''} to {found.words(value)}"
-    model = there.subject.model
-    if model is None or not found.settable:
-        return words if found.settable else ""
-    wanted = {**there.subject.set.values, **({} if owner else _own(targets)), name: value}
-    return _on_drive(words, name, model, wanted)
+def _at(owner: str, targets: Mapping[str, Value], view: View) -> Iterator[str]:
+    """What to set at one drive: all that can be entered in one sentence, then what cannot."""
+    model, wanted = view.subject.model, {**view.subject.set.values, **targets}
+    able, entries, unable = [], [], []
+    for key, value in targets.items():
+        found = operand(key)
+        if found is None or not found.settable:
+            continue
+        try:
+            entries += [] if model is None else _entries(key, model, {**wanted, **model.fixed})
+            able.append(f"the {found.label} to {found.words(value)}")
+        except CannotEnter as reason:
+            unable.append(f"{found.label} cannot be {found.words(value)} here: {reason}. Decide, or waive it")
+    if able:
+        at = f" at {owner}" if owner else ""
+        shown = f" ({'; '.join(dict.fromkeys(entries))})" if entries else ""
+        yield f"set {' and '.join(able)}{at}{shown}"
+    yield from unable
 
 
-def _own(targets: Mapping[str, Value]) -> Mapping[str, Value]:
-    return {key: value for key, value in targets.items() if "/" not in key}
-
-
-def _on_drive(words: str, key: str, model: Model, wanted: Mapping[str, Value]) -> str:
+def _entries(key: str, model: Model, wanted: Mapping[str, Value]) -> list[str]:
+    """What to enter at the drive. Raises ``CannotEnter`` where it cannot hold the value."""
     if key in model.fixed:
-        return f"it cannot be set on this drive, where it is fixed: {words.removeprefix('set ')} another way"
+        raise CannotEnter("it is fixed on this drive")
     natives = model.by_key.get(key, ())
     if not natives:
-        return f"it cannot be set on this drive: decide what {words.removeprefix('set ')} is to be met with"
-    entries = []
-    for native in natives:
-        try:
-            entry = encode_one(native, {**wanted, **model.fixed})
-        except CannotEnter as reason:
-            return f"it cannot be entered on this drive: {reason}. Decide, or ask for a waiver"
-        entries.append(f"{native.id} {native.text}, menu {native.menu}: {entry.words}")
-    return f"{words} ({'; '.join(entries)})"
+        raise CannotEnter("this drive has no such setting")
+    entries = [(native, encode_one(native, wanted)) for native in natives]
+    return [f"{native.id} {native.text}, menu {native.menu}: {entry.words}" for native, entry in entries]
 
 
-def _without_target(one: Outcome, view: View) -> Iterator[str]:
+def _without_target(one: Outcome) -> Iterator[str]:
     for key in one.keys:
         found = operand(key.rpartition("/")[2])
         if one.found == "no such setting":

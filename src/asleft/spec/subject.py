@@ -102,7 +102,8 @@ class View:
         if name == "reading.kind" and reading is not None:
             return reading.kind, ""
         if name == "reading.age_months" and reading is not None:
-            return months_between(reading.at.date(), self.on), f"read on {plain_date(reading.at.date())}"
+            age = max(Decimal(0), months_between(reading.at.date(), self.on))
+            return age, f"read on {plain_date(reading.at.date())}"
         if name == "slot.application":
             return self.asset.application or None, ""
         if name == "slot.model":

@@ -14,11 +14,12 @@ KINDS = {
     "one_of": "a setting at one of several choices",
     "exclude": "a set without some members, or any choice but some",
     "order": "values that rise or fall one after another",
+    "outside": "speeds outside the skip bands",
     "relation": "a value against another of the drive, the motor plate or the machine",
     "between": "a value against one of another drive",
     "permit": "a relay of another drive that permits this one",
     "leaving": "how a drive is left when the work is done",
-    "behaviour": "a sequence and the outcome required",
+    "behaviour": "things that happen one after another, and what must be seen",
 }
 """The kinds by name, with what each says. The module of a kind has its name."""
 
