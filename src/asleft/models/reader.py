@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from asleft.files.toml import Document, parse
@@ -27,6 +27,7 @@ class ModelFile:
     document: Document
     version: str
     faults: tuple[Fault, ...]
+    _made: dict[str, Model] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def name(self) -> str:
@@ -55,9 +56,12 @@ class ModelFile:
                     self.document.where,
                 )
             )
-        return _model(self, size)
+        if size not in self._made:
+            self._made[size] = _model(self, size)
+        return self._made[size]
 
 
+@lru_cache(maxsize=64)
 def read_model(content: bytes, where: str, version: str = "") -> ModelFile:
     """Parse a model file; every fault of its form is listed, with its line. Raises ``Refused`` if no TOML."""
     document = parse(content, where)
