@@ -54,6 +54,12 @@ def test_without_the_supply_both_links_stay_possible() -> None:
     ]
 
 
+@pytest.mark.parametrize(("supply_v", "fits"), [(415, 1), (364, 1), (363, 0), (450, 0)])
+def test_a_supply_within_ten_percent_is_that_of_the_plate(supply_v: float, fits: int) -> None:
+    check = check_plate(replace(DEMO["E1"], current_a=28.5 * SQRT3), supply_voltage_v=supply_v)
+    assert len(check.electrical) == fits
+
+
 def test_a_plate_wholly_of_the_other_link_passes() -> None:
     """400 V 28.5 A and 690 V 16.5 A are the same power: only the links in the terminal box tell."""
     assert check_plate(replace(DEMO["E1"], voltage_v=400 * SQRT3, current_a=28.5 / SQRT3)).consistent

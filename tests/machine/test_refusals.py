@@ -68,6 +68,7 @@ REFUSED: list[tuple[Callable[[], object], str]] = [
     (partial(braking.least_stop_time_s, 1, 1500, 98, 0.5), "loss share must be from 0.02 to 0.3"),
     (partial(braking.duty_share, 20, 10), "braking time s must be from 0 to 10"),
     (partial(overload.class_trip_time_s, "custom", "iec"), "trip class custom names no time"),
+    (partial(overload.class_trip_time_s, "0", "iec"), "trip class 0 names no time"),
     (partial(overload.class_trip_time_s, "10A", "nema"), "trip class 10A names no time"),
     (partial(overload.time_constant_s, 10, 1.1, 1.1), "a pick-up of 1.1 never trips"),
     (partial(overload.time_to_trip_s, 1.5, 423, 1.1, 1.2), "heat must be from 0 to 1"),

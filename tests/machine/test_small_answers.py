@@ -98,8 +98,30 @@ def test_a_ramp_that_goes_nowhere_takes_no_time() -> None:
 def test_own_fan_keeps_a_conveyor_cool_at_60_percent_from_a_tenth_up() -> None:
     """Common practice, no source."""
     assert overload.low_speed_torque_share(0.16 / 0.5) > 0.60
-    assert overload.low_speed_torque_share(0.0) == 0.40
-    assert overload.low_speed_torque_share(1.3) == 1.0
+    drawn = [overload.low_speed_torque_share(share) for share in (0.0, 0.1, 0.2, 0.5, 0.9, 1.0, 1.3)]
+    assert drawn == pytest.approx([0.40, 0.55, 0.65, 0.85, 1.0, 1.0, 1.0])
+
+
+@pytest.mark.parametrize(
+    ("kind", "torque", "power"),
+    [
+        ("square", 0.64, 0.512),
+        ("linear", 0.8, 0.64),
+        ("constant_torque", 1, 0.8),
+        ("constant_power", 1.25, 1),
+    ],
+)
+def test_torque_and_power_at_four_fifths_of_the_speed(kind: str, torque: float, power: float) -> None:
+    """Arithmetic on the kinds' definitions."""
+    assert load.torque_share(kind, 0.8) == pytest.approx(torque)
+    assert load.power_share(kind, 0.8) == pytest.approx(power)
+
+
+@pytest.mark.parametrize(("frequency_hz", "time_s"), [(4.95, 1.98998), (45.05, 10.01002)])
+def test_time_just_inside_a_curve_is_the_curves(frequency_hz: float, time_s: float) -> None:
+    """Arithmetic: 5 Hz/s with curves of 2 s, T 12 s: √(4.95·2·2/5), and 12 s less that."""
+    ramp = ramps.s_ramp_added(0, 50, 10, 50, 2, 2)
+    assert ramps.time_to_reach_s(ramp, frequency_hz) == pytest.approx(time_s, abs=5e-6)
 
 
 @pytest.mark.parametrize(
