@@ -160,23 +160,31 @@ def _top(native: Native, key: str, values: Mapping[str, Value]) -> Decimal | Non
 
 
 def _coarse(seen: Looked) -> Iterator[Fault]:
-    """A display step that hides what a rule or a comparison needs to see."""
-    for size, model in seen.models.items():
-        for key, natives in model.by_key.items():
-            usual = vocabulary()[key].step
-            most = seen.tolerances.get(key) or (None if usual is None else usual * COARSEST)
+    """A display step that hides what a rule or a comparison needs to see. Told once, for the first size."""
+    for key, natives in seen.model.by_key.items():
+        most = _judged_to(seen, natives[0], key)
+        for size, model in seen.models.items():
             step = display_step(model, key, seen.factory[size])
-            if most is None or step is None or step <= most:
-                continue
-            unit = vocabulary()[key].unit
-            yield seen.of(
-                natives[0],
-                "step",
-                f"one step is {step.normalize():f} {unit}".rstrip()
-                + f", and {key} is judged to {most.normalize():f} {unit}".rstrip()
-                + ".",
-                "Differences below one step cannot be told on this drive: check the step.",
-            )
+            if most is not None and step is not None and step > most:
+                unit = vocabulary()[key].unit
+                one, wanted = (f"{number.normalize():f} {unit}".rstrip() for number in (step, most))
+                yield seen.of(
+                    natives[0],
+                    "step",
+                    f"one step is {one}, and {key} is judged to {wanted}.",
+                    "Differences below one step cannot be told on this drive: check the step.",
+                )
+                break
+
+
+def _judged_to(seen: Looked, native: Native, key: str) -> Decimal | None:
+    """How finely a key is judged, in its unit; None where nothing says so."""
+    if key in seen.tolerances:
+        return seen.tolerances[key]
+    usual = vocabulary()[key].step
+    if usual is None or (native.form == "percent" and native.step is not None and native.step <= 1):
+        return None  # a step of 1 % is fine enough whatever the size of drive or motor
+    return usual * COARSEST
 
 
 CHECKS: tuple[Callable[[Looked], Iterator[Fault]], ...] = (_ranges, _factory, _units, _scales, _coarse)

@@ -74,7 +74,7 @@ def _misfit(native: Native, register: Register) -> str:
     if kind == "text":
         return ""
     if register.words != WORDS[kind]:
-        return f"{kind} takes {WORDS[kind]} register, not {register.words}."
+        return f"{kind} takes {('one register', 'two registers')[WORDS[kind] - 1]}, not {register.words}."
     least, greatest = BOUNDS[kind] if register.bit is None else (0, 1)
     beyond = [count for count in _counts(native) if not least <= count <= greatest]
     return f"{beyond[0]} steps do not fit {_room(register)}." if beyond else ""

@@ -138,10 +138,10 @@ def _reasons(
     found: dict[str, str] = {}
     for native in model.natives.values():
         for key in native.keys:
-            if key not in values:
-                found[key] = failed.get(native.id) or (
-                    missing if native.id not in displayed else found.get(key, missing)
-                )
+            if key not in values and native.id in failed:
+                found[key] = failed[native.id]
+            elif key not in values:
+                found.setdefault(key, missing)
     return found
 
 
