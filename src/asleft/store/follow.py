@@ -62,10 +62,9 @@ def finish(place: Place) -> Healed:
         return Healed()
     _sweep(place, standing_notes)
     head = heads.current(place)
+    said = heads.clear_locks(place, head.branch, standing_notes)
     done = [n for n in standing_notes if heads.contains(place, n.commit, head.commit)]
-    undone = [n for n in standing_notes if n not in done]
-    said = heads.clear_locks(place, head.branch, [n.commit for n in undone]) if undone else []
-    for note in undone:
+    for note in (n for n in standing_notes if n not in done):
         # While the record stands where the write began, git may still be finishing it.
         if note.parent != head.commit:
             notes.drop(place, note)

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Collection
+from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
+from asleft.store import notes
 from asleft.store.errors import CannotWriteNow, Damaged, Overtaken
+from asleft.store.notes import Note
 from asleft.store.place import Place
 from asleft.store.runner import explain
 
@@ -88,19 +91,24 @@ def flush(place: Place, head: Head) -> None:
     steps.flush(place.git_dir)
 
 
-def clear_locks(place: Place, branch: str, undone: Collection[str]) -> list[str]:
-    """Remove lock files that an interrupted `move` of ours to one of `undone` left behind.
+def clear_locks(place: Place, branch: str, noted: Sequence[Note]) -> list[str]:
+    """Remove lock files that an interrupted `move` to one of the `noted` commits left behind.
 
-    They are empty or name such a commit, and outlast a second, which no living `move` does.
+    Ours are empty or name such a commit, are no younger than a `move` after its note can be, and
+    outlast a second, which no living `move` does.
     """
-    allowed = {b"", *(f"{commit}\n".encode() for commit in undone)}
     said = []
     for lock in (place.git_dir / "HEAD.lock", place.common / f"{branch}.lock"):
         for _ in range(20):
             if not lock.is_file():
                 break
             time.sleep(0.05)
-        if lock.is_file() and lock.read_bytes().strip(b"\0") in allowed:
+        if lock.is_file() and any(_left_by(place, lock, note) for note in noted):
             place.git.steps.remove(lock)
             said.append(f"Removed {lock.name}, left behind by an interrupted write.")
     return said
+
+
+def _left_by(place: Place, lock: Path, note: Note) -> bool:
+    age = lock.stat().st_mtime - notes.path_of(place, note.commit).stat().st_mtime
+    return -1 <= age <= place.git.seconds + 1 and lock.read_bytes().strip() in (b"", note.commit.encode())

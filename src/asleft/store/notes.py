@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from asleft.store.errors import Damaged
 from asleft.store.place import Place
@@ -38,7 +39,12 @@ def put(place: Place, note: Note) -> None:
 
 def drop(place: Place, note: Note) -> None:
     """Remove a note."""
-    place.git.steps.remove(place.private / "pending" / note.commit)
+    place.git.steps.remove(path_of(place, note.commit))
+
+
+def path_of(place: Place, commit: str) -> Path:
+    """The file of the note of a commit."""
+    return place.private / "pending" / commit
 
 
 def standing_notes(place: Place) -> list[Note]:
@@ -50,7 +56,7 @@ def standing_notes(place: Place) -> list[Note]:
 
 
 def _read(place: Place, name: str) -> Note:
-    path = place.private / "pending" / name
+    path = path_of(place, name)
     try:
         content = json.loads(path.read_text(encoding="utf-8"))
         return Note(name, content["parent"], dict(content["before"]))

@@ -122,6 +122,10 @@ class Git:
             if not folder.is_dir():
                 raise NoSite(f"The folder {folder} is not there.", "Check the path.") from gone
             raise _no_git() from gone
+        except OSError as error:
+            raise GitFailed(
+                f"git could not be run in {folder}: {error}.", "Look at the disk and repeat."
+            ) from error
 
     def _clean_env(self) -> dict[str, str]:
         kept = {k: v for k, v in self.env.items() if not k.startswith("GIT_") or _KEPT.fullmatch(k)}
