@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from spec_subjects import CASES, TODAY, cases_of, others_of, rule_of, spec_of, subject_of
 
 from asleft.spec import judge, read_aloud
 from asleft.spec.kinds import KINDS
-from spec_subjects import CASES, TODAY, cases_of, others_of, rule_of, spec_of, subject_of
 
 ALL = [case for kind in KINDS for case in cases_of(CASES / f"{kind}.toml")]
 HELD = ("found", "required", "set_to", "words", "keys")

@@ -19,6 +19,7 @@ HEAD = ("format", "name", "title", "revision", "owner", "application", "rule", "
 COMMON = (
     "kind", "application", "text", "reason", "severity", "source", "owner", "revision", "when", "proved_by"
 )  # fmt: skip
+_WORDS = ("text", "reason", "source", "owner", "revision", "proved_by")
 _ALIASES = {"application": "slot.application", "model": "slot.model"}
 
 
@@ -129,8 +130,8 @@ def _conditions(table: Table) -> Iterator[Condition]:
 
 
 def _blanks(raw: Any, place: str = "") -> Iterator[str]:
-    """Values that start with ``?`` are left to fill in; what follows says with what."""
-    if isinstance(raw, str) and raw.startswith("?"):
+    """Values with ``?`` are left to fill in; what follows says with what."""
+    if isinstance(raw, str) and "?" in raw and place not in _WORDS:
         yield f"{place}: {raw.removeprefix('?').strip()}"
     elif isinstance(raw, Mapping):
         for name, inner in raw.items():

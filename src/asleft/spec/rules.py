@@ -73,7 +73,7 @@ class Condition:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule of a spec. ``application`` is the machine type it is for: ``*`` for any letters, ``any`` for all.
+    """One rule of a spec. ``application`` is the machine type it is for, ``*`` for any letters, or ``any``.
 
     ``blanks`` are values left to fill in: with any of them it judges nothing.
 

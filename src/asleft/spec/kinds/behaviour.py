@@ -1,7 +1,7 @@
 """A sequence and the outcome required: ``steps``, carried out on the drive as an executable model.
 
-A step is a line of a scenario (``asleft.behaviour.scenario``): something that happens, a wait, ``expect`` with
-what must be seen, ``given`` with what must come about before the rule says anything. ``if fitted:`` before a
+A step is a line of a scenario (``asleft.behaviour.scenario``): something that happens, a wait, ``expect``
+with what must be seen, ``given`` with what must come about before the rule says anything. ``if fitted:`` before a
 line leaves it out where no terminal has the function. A sequence whose precondition never comes about is not
 met: it cannot be shown.
 """
@@ -91,12 +91,27 @@ class Behaviour:
         return ", then ".join(dict.fromkeys(wanted))
 
     def aloud(self) -> str:
-        """The steps, joined by ``then``."""
-        return ", then ".join(self.steps)
+        """``after run closes: it must be running; after …``."""
+        return "; ".join(_said(self.steps))
 
     def names(self) -> tuple[str, ...]:
         """None by name: the whole set decides."""
         return ()
+
+
+def _said(steps: tuple[str, ...]) -> Iterator[str]:
+    happened: list[str] = []
+    for line in steps:
+        word, _, rest = line.partition(" ")
+        if word == "expect":
+            yield f"after {', '.join(happened)}: it must be {rest}" if happened else f"it must be {rest}"
+            happened = []
+        elif line.startswith(IF_FITTED):
+            happened.append(f"{line.removeprefix(IF_FITTED).strip()} (where fitted)")
+        elif word == "given":
+            happened.append(f"with the drive {rest}")
+        else:
+            happened.append(line)
 
 
 def _label(key: str) -> str:

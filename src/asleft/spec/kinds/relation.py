@@ -161,7 +161,7 @@ def read_comparison(table: Table, left: Operand, right: Operand) -> Comparison |
     if not numbers and relation != "equal":
         table.fault("is", f"{left.name} and {right.name} can only be compared as equal.")
         return None
-    if numbers and left.unit != right.unit and "times" not in table:
+    if numbers and not _comparable(left.unit, right.unit) and "times" not in table:
         table.fault(
             "of", f"{left.name} is in {left.unit or 'no unit'}, {right.name} in {right.unit or 'none'}."
         )
@@ -179,6 +179,11 @@ def read_comparison(table: Table, left: Operand, right: Operand) -> Comparison |
     except ValueError as problem:
         table.fault("plus", str(problem))
         return None
+
+
+def _comparable(left: str, right: str) -> bool:
+    """Alike, or a process value against one without unit, such as a transmitter's range."""
+    return left == right or any(unit.startswith("process unit") for unit in (left, right))
 
 
 def read(table: Table) -> Relation | None:
