@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from behaviour_cases import CASES, Case
 
 from asleft.behaviour import Drive, read_scenario, run_scenario
-from behaviour_cases import CASES, Case
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case.file}: {case.name}")

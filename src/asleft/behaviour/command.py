@@ -250,7 +250,7 @@ def _begin(d: Bench, way: int) -> None:
 
 
 def _start_at_rest(d: Bench, way: int) -> None:
-    """A start while the reference is lost and its reaction is to stop is refused: its return starts nothing."""
+    """A start is refused while the reference is lost and the reaction is to stop: its return starts nothing."""
     start(d, way)
     if d.s.park == PARKED_LOSS:
         d.s.run, d.s.park, d.s.blocked = 0, AWAKE, bool(d.s.cmd)

@@ -49,7 +49,7 @@ class CommandRules:
 
 @dataclass(frozen=True, slots=True)
 class Channel:
-    """One analog input: ends and loss levels in mA or V, frequencies in Hz, trim points in parts of the span."""
+    """One analog input: ends and loss levels in mA or V, frequencies in Hz, trim points as shares 0…1."""
 
     unit: str
     low: Fraction

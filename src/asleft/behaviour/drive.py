@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -38,13 +38,21 @@ class Drive:
         return Drive(dict(values), dict(options or {}), frozenset(not_read), resolve(settings), settings)
 
     def idle(self) -> list[Any]:
-        """Inputs with every contact inactive (open, or closed where it acts when open), signals at their low end."""
+        """Every contact inactive (open, or closed where it acts when open), signals at their low end."""
         inputs = idle_inputs()
         for number, channel in self.config.reference.channels.items():
             inputs[ANALOG[number]] = channel.low
         for terminals in self.config.contacts.values():
             for index, inverted in terminals:
                 inputs[index] = int(inverted)
+        return inputs
+
+    def ready(self) -> list[Any]:
+        """As idle, but with the run enable given and remote selected: one command away from running."""
+        inputs = self.idle()
+        for function in ("run_enable", "remote_select"):
+            for index, inverted in self.config.contacts.get(function, ()):
+                inputs[index] = int(not inverted)
         return inputs
 
 
@@ -84,6 +92,7 @@ class Run:
     def do(self, event: Event) -> None:
         """Lets one event happen now."""
         if event.kind == "set":
+            event = replace(event, old=self.inputs[event.index])
             self.inputs[event.index] = event.value
         apply(self._bench, event)
         self._mark(self.at)

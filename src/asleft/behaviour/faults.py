@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Final
+from typing import Any, Final
 
 from asleft.behaviour.command import allow_standing, signal
-from asleft.behaviour.inputs import ANALOG, BUS_LOST, CAUSE, KEYPAD, TORQUE_SAFE
+from asleft.behaviour.inputs import ANALOG, BUS_LOST, CAUSE, KEYPAD, TORQUE_SAFE, Inputs
 from asleft.behaviour.reference import channels_in_use, demand, own_sources
 from asleft.behaviour.state import HEALTHY, LATCHED, LOST, PARKED_LOSS, WAITS, ZERO, Bench
 from asleft.behaviour.stopgo import begin_stop, retarget
@@ -136,6 +136,7 @@ def _watch_channel(d: Bench, n: int, used: bool) -> None:
     timer = f"t_loss{n}"
     if (low or high) and used and d.s.lost[n - 1] != LOST:
         if getattr(d.s, timer) is None:
+            d.s.good = good_before(d)
             setattr(d.s, timer, channel.loss_delay)
             if not channel.loss_delay:
                 signal_lost(d, n)
@@ -169,28 +170,62 @@ def signal_lost(d: Bench, n: int) -> None:
 def held_value(d: Bench) -> Fraction | None:
     """The speed a held loss goes on with."""
     s = d.s
-    if "hold_last" not in (d.c.loss.reaction, d.c.loss.feedback_reaction, d.c.loss.bus_reaction):
+    if not may_hold(d):
         return None
     if d.c.loss.hold_value == "output_now":
         return abs(s.f)
-    good = demand(d)[0] if s.good is None else s.good
+    good = s.good
     if d.c.loss.hold_value == "at_loss" or s.before is None or s.t_good is None or good is None:
         return good
     return (good * (AVERAGE_OVER - s.t_good) + s.before * s.t_good) / AVERAGE_OVER
 
 
 def remember_reference(d: Bench) -> None:
-    """Keeps the last good reference where a loss may hold it."""
+    """Keeps the reference for an average that a loss may hold."""
     s, loss = d.s, d.c.loss
-    if "hold_last" not in (loss.reaction, loss.feedback_reaction, loss.bus_reaction):
+    if loss.hold_value != "average_before_loss" or not may_hold(d):
         return
     if any(s.lost) or s.bus or s.jogging or not (s.t_loss1 is s.t_loss2 is None):
         return
     hz = demand(d)[0]
     if hz is not None and hz != s.good:
-        if loss.hold_value == "average_before_loss" and s.good is not None:
+        if s.good is not None:
             s.before, s.t_good = s.good, AVERAGE_OVER
         s.good = hz
+
+
+def may_hold(d: Bench) -> bool:
+    """Whether any loss goes on with a held speed."""
+    loss = d.c.loss
+    return "hold_last" in (loss.reaction, loss.feedback_reaction, loss.bus_reaction)
+
+
+class _Before:
+    """The inputs as they were before one of them changed."""
+
+    __slots__ = ("index", "old", "x")
+
+    def __init__(self, x: Inputs, index: int, old: Any) -> None:
+        self.x, self.index, self.old = x, index, old
+
+    def __getitem__(self, index: int, /) -> Any:
+        return self.old if index == self.index else self.x[index]
+
+
+def good_before(d: Bench) -> Fraction | None:
+    """The reference just before the input that changed; held where the change turns out to be a loss."""
+    if not may_hold(d) or d.c.loss.hold_value == "output_now":
+        return None
+    if d.s.good is not None and (d.c.loss.hold_value != "at_loss" or any(d.s.lost) or _counting(d)):
+        return d.s.good
+    if d.changed is None:
+        return demand(d)[0]
+    return demand(Bench(d.c, d.s, _Before(d.x, *d.changed)))[0]
+
+
+def _counting(d: Bench) -> bool:
+    s = d.s
+    return s.t_loss1 is not None or s.t_loss2 is not None or s.t_bus is not None
 
 
 def _signal_back(d: Bench, n: int) -> None:
@@ -209,7 +244,7 @@ def after_return(d: Bench, recovery: str) -> int:
 
 
 def loss_is_over(d: Bench) -> None:
-    """A signal counts again: the speed follows, but a fresh command is needed where the trigger is an edge."""
+    """A signal counts again: the speed follows, but where the trigger is an edge, only a fresh command runs."""
     s = d.s
     for n in (1, 2):
         warn(d, f"signal {n} lost", s.lost[n - 1] in (LOST, LATCHED))
@@ -230,6 +265,7 @@ def bus_changed(d: Bench) -> None:
     s = d.s
     if d.x[BUS_LOST]:
         if s.bus != LOST and s.t_bus is None and bus_in_use(d):
+            s.good = good_before(d)
             s.t_bus = d.c.loss.bus_delay
         return
     s.t_bus = None

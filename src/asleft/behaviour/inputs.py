@@ -87,7 +87,7 @@ class Inputs(Protocol):
 class Event:
     """One thing that happens.
 
-    ``kind`` is "set" (input ``index`` becomes ``value``), "key" (``value``: run, run_reverse, stop,
+    ``kind`` is "set" (input ``index`` becomes ``value``; ``old`` is what it was before), "key" (``value``: run, run_reverse, stop,
     station, reset), "keypad_hz", "bus_reset", "fault" (``value``: its name, its cause gone at once),
     or "dip" (``value``: seconds).
     """
@@ -95,6 +95,7 @@ class Event:
     kind: str
     index: int = -1
     value: Any = None
+    old: Any = None
 
 
 def idle_inputs(overrides: Sequence[tuple[int, Any]] = ()) -> list[Any]:

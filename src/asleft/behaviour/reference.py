@@ -138,7 +138,7 @@ def _share(d: Bench, name: str) -> Fraction | None:
 
 
 def _controller(d: Bench) -> Fraction:
-    """Where an integrating controller ends while its signals stand: at a limit, or where it is at no error."""
+    """Where an integrating controller ends while its signals stand: at a limit, or as it is at no error."""
     k = d.c.sleep
     wanted = _share(d, k.setpoint_source)
     actual = feedback(d)

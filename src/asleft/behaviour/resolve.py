@@ -1,4 +1,4 @@
-"""Resolves a set and its model's options into a drive's configuration. Defaults: common practice, no source."""
+"""Resolves a set and its model's options into a configuration. Defaults: common practice, no source."""
 
 from __future__ import annotations
 
@@ -27,9 +27,14 @@ INPUTS = 8
 """Contacts the simulation knows, DI1 to DI8."""
 
 SPANS = {
-    "0_10_v": ("V", 0, 10), "2_10_v": ("V", 2, 10), "potentiometer": ("V", 0, 10), "bipolar_10_v": ("V", 0, 10),
-    "0_20_ma": ("mA", 0, 20), "4_20_ma": ("mA", 4, 20), "pulse": ("V", 0, 10),
-}  # fmt: skip
+    "0_10_v": ("V", 0, 10),
+    "2_10_v": ("V", 2, 10),
+    "potentiometer": ("V", 0, 10),
+    "bipolar_10_v": ("V", 0, 10),
+    "pulse": ("V", 0, 10),
+    "0_20_ma": ("mA", 0, 20),
+    "4_20_ma": ("mA", 4, 20),
+}
 """Signal kind -> unit, low and high end. IEC 60381-1 and -2 (memory); 2–10 V common practice."""
 
 NEVER_RETRIED = frozenset({"safe_torque_off", "motor_sensor", "earth_fault", "brake_feedback"})

@@ -64,7 +64,9 @@ def apply(d: Bench, event: Event) -> None:
     """Something happened outside; ``d.x`` already holds the new value of a lasting input."""
     d.s.cycling = False
     if event.kind == "set":
+        d.changed = event.index, event.old
         _input_changed(d, event.index)
+        d.changed = None
     elif not d.s.powered:
         return
     elif event.kind == "key":

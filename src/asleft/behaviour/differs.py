@@ -1,0 +1,101 @@
+"""What kind of difference lies between what two drives do after the same events; the unwanted first."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Final
+
+from asleft.behaviour.state import Outcome
+
+NONE: Final = ""
+
+KINDS: Final = (
+    "unwanted start",
+    "runs on",
+    "no protection",
+    "direction",
+    "faster",
+    "slower",
+    "now trips",
+    "no longer runs",
+    "new fault",
+    "kind of stop",
+    "station",
+    "fault",
+    "warning",
+    "relays",
+    "other",
+)
+"""Classes of difference, the gravest first."""
+
+MIRROR: Final = {
+    "unwanted start": "no longer runs",
+    "runs on": "now trips",
+    "no protection": "new fault",
+    "faster": "slower",
+}
+"""Classes that change their name when the sides are changed, one way."""
+
+APART: Final = frozenset(
+    {
+        "unwanted start",
+        "runs on",
+        "direction",
+        "now trips",
+        "no longer runs",
+        "no protection",
+        "new fault",
+        "fault",
+    }
+)
+"""Classes after which the drives do different things; what follows is a consequence, and not searched."""
+
+
+def mirrored(kind: str) -> str:
+    """The class with the sides changed."""
+    back = {there: here for here, there in MIRROR.items()}
+    return MIRROR.get(kind) or back.get(kind) or kind
+
+
+def classify(a: Outcome, b: Outcome, halt_a: str, halt_b: str, step_hz: Fraction) -> str:
+    """The gravest class of difference from a to b; "" where a person could not tell them apart.
+
+    ``halt_a``, ``halt_b``: how each came to rest by the last event ("" where it did not).
+    """
+    if a is b and halt_a == halt_b:
+        return NONE
+    return _motion(a, b, step_hz) or _rest(a, b, halt_a, halt_b)
+
+
+def _motion(a: Outcome, b: Outcome, step_hz: Fraction) -> str:
+    if b.turning and not a.turning:
+        return "runs on" if a.fault else "unwanted start"
+    if a.turning and not b.turning:
+        return "now trips" if b.fault else "no longer runs"
+    if a.turning and a.direction != b.direction:
+        return "direction"
+    if abs(a.frequency - b.frequency) > step_hz:
+        return "faster" if b.frequency > a.frequency else "slower"
+    return NONE
+
+
+def _rest(a: Outcome, b: Outcome, halt_a: str, halt_b: str) -> str:
+    if bool(a.fault) != bool(b.fault):
+        return "no protection" if a.fault else "new fault"
+    if (halt_a, a.coasting, a.output, a.brake_lifted) != (halt_b, b.coasting, b.output, b.brake_lifted):
+        return "kind of stop"
+    if a.station != b.station:
+        return "station"
+    if a.fault != b.fault:
+        return "fault"
+    if a.warnings != b.warnings:
+        return "warning"
+    if _relays(a) != _relays(b):
+        return "relays"
+    if (a.asleep, a.cycling, a.onto_turning_shaft) != (b.asleep, b.cycling, b.onto_turning_shaft):
+        return "other"
+    return NONE
+
+
+def _relays(o: Outcome) -> tuple[dict[str, bool], dict[str, bool]]:
+    return dict(o.relays), dict(o.contacts)

@@ -1,0 +1,301 @@
+"""Which events a comparison tries, and which values each input takes: what either drive can notice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, Final
+
+from asleft.behaviour.config import Channel, DriveConfig
+from asleft.behaviour.drive import Drive
+from asleft.behaviour.inputs import (
+    ANALOG,
+    BUS_HZ,
+    BUS_LOST,
+    BUS_RUN,
+    BUS_STATION,
+    COUNT,
+    KEYPAD,
+    POWER,
+    TORQUE_SAFE,
+    Event,
+    idle_inputs,
+)
+from asleft.behaviour.reference import held_at_band, limited
+
+FUNCTIONS_WITHOUT_EFFECT: Final = frozenset(
+    {"motor_set_2", "dc_brake", "setting_lock", "smoke_extract_run", "brake_feedback", "pid_off"}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Alphabet:
+    """Events in their fixed order; the levels of every input; the vector everything starts from."""
+
+    events: tuple[Event, ...]
+    levels: tuple[tuple[Any, ...], ...]
+    start: tuple[int, ...]
+
+
+def alphabet(drives: Sequence[Drive]) -> Alphabet:
+    """What to try on these drives together: contacts, signals, keys, bus, supply, faults, in that order."""
+    configs = [d.config for d in drives]
+    ready = [d.ready() for d in drives]
+    idle = [ready[0][i] if all(r[i] == ready[0][i] for r in ready) else 0 for i in range(COUNT)]
+    levels: list[tuple[Any, ...]] = [(value,) for value in idle_inputs()]
+    for index in _contacts(configs):
+        levels[index] = (0, 1)
+    for number, index in ANALOG.items():
+        channels = [c.reference.channels[number] for c in configs if number in c.reference.channels]
+        if channels and any(_uses_analog(c, number) for c in configs):
+            levels[index] = analog_levels(number, configs)
+    levels[POWER] = (1, 0)
+    _bus(configs, levels)
+    if any(c.loss.keypad_reaction != "ignore" for c in configs):
+        levels[KEYPAD] = (1, 0)
+    if _torque_differs(configs):
+        levels[TORQUE_SAFE] = (1, 0)
+    events = [
+        Event("set", i, new, old)
+        for i in range(COUNT)
+        for new in range(len(levels[i]))
+        for old in range(len(levels[i]))
+        if new != old
+    ]
+    events += _once(configs)
+    start = [_position(levels[i], idle[i]) for i in range(COUNT)]
+    for number, index in ANALOG.items():
+        start[index] = _middle(levels[index], number, configs)
+    return Alphabet(tuple(events), tuple(levels), tuple(start))
+
+
+def _middle(levels: tuple[Any, ...], number: int, configs: Sequence[DriveConfig]) -> int:
+    """The signal nearest to the middle of its span: a healthy one that runs the motor."""
+    channels = [c.reference.channels[number] for c in configs if number in c.reference.channels]
+    if not channels:
+        return 0
+    middle = (channels[0].low + channels[0].high) / 2
+    return min(range(len(levels)), key=lambda n: abs(levels[n] - middle))
+
+
+def lasting(alphabet: Alphabet, event: Event) -> Event:
+    """An event of the alphabet with the value itself in place of its position."""
+    if event.kind != "set":
+        return event
+    values = alphabet.levels[event.index]
+    return Event("set", event.index, values[event.value], values[event.old])
+
+
+def _position(levels: tuple[Any, ...], value: Any) -> int:
+    return levels.index(value) if value in levels else 0
+
+
+def _contacts(configs: Sequence[DriveConfig]) -> list[int]:
+    used = {
+        index
+        for c in configs
+        for function, terminals in c.contacts.items()
+        if function not in FUNCTIONS_WITHOUT_EFFECT
+        for index, _ in terminals
+    }
+    return sorted(used)
+
+
+def source_names(c: DriveConfig) -> set[str]:
+    """Every reference source a drive can come to use."""
+    names = set(_stations_of(c, c.stations.reference))
+    if c.reference.combination != "first_only":
+        names.add(c.reference.second)
+    if c.sleep.controller or "pid" in names:
+        names |= {c.sleep.feedback, c.sleep.setpoint_source}
+    return names
+
+
+def command_names(c: DriveConfig) -> set[str]:
+    """Every command source a drive can come to use."""
+    return set(_stations_of(c, c.stations.command))
+
+
+def _stations_of(c: DriveConfig, sources: tuple[str, str, str, str]) -> tuple[str, ...]:
+    fixed = {"fixed_remote": (1,), "fixed_local": (2,)}.get(c.stations.selection, (1, 2))
+    return tuple(sources[i] for i in fixed)
+
+
+def _uses_analog(c: DriveConfig, number: int) -> bool:
+    watched = (
+        c.loss.watched_always and c.reference.channels[number].live_zero
+        if number in c.reference.channels
+        else False
+    )
+    return f"analog_{number}" in source_names(c) or watched
+
+
+def _bus(configs: Sequence[DriveConfig], levels: list[tuple[Any, ...]]) -> None:
+    command = any("comms" in command_names(c) for c in configs)
+    reference = any("comms" in source_names(c) for c in configs)
+    if command:
+        levels[BUS_RUN] = (0, 1, -1)
+    if reference:
+        top = max(c.limits.maximum for c in configs)
+        levels[BUS_HZ] = (Fraction(0), top / 2, top)
+    if command or reference:
+        levels[BUS_LOST] = (0, 1)
+    if any(c.stations.selection == "by_comms" for c in configs):
+        levels[BUS_STATION] = (0, 1)
+
+
+def _torque_differs(configs: Sequence[DriveConfig]) -> bool:
+    return len({(c.faults.sto_resumes, c.faults.sto_shown) for c in configs}) > 1
+
+
+def _once(configs: Sequence[DriveConfig]) -> list[Event]:
+    keypad = any("keypad" in command_names(c) for c in configs)
+    keys = ["run"] if keypad else []
+    if keypad and len({c.command.permitted for c in configs}) > 1:
+        keys.append("run_reverse")
+    if keypad or any(c.command.stop_key_always for c in configs):
+        keys.append("stop")
+    if any(c.stations.selection == "by_keypad_key" for c in configs):
+        keys.append("station")
+    if any(c.faults.reset_source in ("any", "keypad") for c in configs):
+        keys.append("reset")
+    events = [Event("key", value=key) for key in keys]
+    if len({c.limits for c in configs}) > 1 and any("keypad" in source_names(c) for c in configs):
+        events.append(Event("keypad_hz", value=max(c.limits.maximum for c in configs)))
+    events += [Event("fault", value=name) for name in _faults(configs)]
+    return events + [Event("dip", value=seconds) for seconds in _dips(configs)]
+
+
+def _faults(configs: Sequence[DriveConfig]) -> list[str]:
+    """Overcurrent, and those inner faults that the drives treat differently."""
+    inner = ("overcurrent", "overvoltage", "undervoltage", "overload", "overtemperature")
+    names = ["overcurrent"]
+    for name in inner[1:]:
+        treated = {(name in c.faults.retried and c.faults.attempts > 0, c.faults.overload) for c in configs}
+        if len(treated) > 1 and len({name in c.faults.retried for c in configs}) > 1:
+            names.append(name)
+    if len({c.faults.overload for c in configs}) > 1 and "overload" not in names:
+        names.append("overload")
+    return names
+
+
+def _dips(configs: Sequence[DriveConfig]) -> list[Fraction]:
+    limits = sorted({c.power.dip_longest for c in configs})
+    return [limits[0] / 2, *((a + b) / 2 for a, b in zip(limits, limits[1:], strict=False)), limits[-1] * 2]
+
+
+def analog_levels(number: int, configs: Sequence[DriveConfig]) -> tuple[Fraction, ...]:
+    """One signal for each stretch between the merged break points, both sides of every loss level included.
+
+    Neighbouring stretches that neither drive can tell apart are one.
+    """
+    points = sorted({p for c in configs for p in break_points(c, number)})
+    points = [p for p in points if p > 0]
+    signals = [Fraction(0)]
+    signals += [(a + b) / 2 for a, b in zip(points, points[1:], strict=False)]
+    signals.append(points[-1])
+    channels = [c.reference.channels[number] for c in configs if number in c.reference.channels]
+    signals += [ch.loss_high + ch.hysteresis for ch in channels if ch.loss_high is not None][:1]
+    alike = len({(c.reference.channels.get(number), c.limits, c.sleep) for c in configs}) == 1
+    if alike:
+        signals.append((channels[0].low + channels[0].high) / 2)
+    return _told_apart(sorted(set(signals)), number, configs, alike)
+
+
+def _told_apart(
+    signals: list[Fraction], number: int, configs: Sequence[DriveConfig], alike: bool
+) -> tuple[Fraction, ...]:
+    """One signal of each stretch that looks different.
+
+    Drives that make the same of every signal need not try every speed: a middle and a full one serve, and
+    the hysteresis of a loss is either of its neighbours.
+    """
+    kept: list[Fraction] = []
+    last: Any = None
+    for signal in signals:
+        seen = tuple(_seen(c, number, signal, not alike) for c in configs)
+        if alike and _in_hysteresis(configs[0], number, signal):
+            continue
+        if seen != last:
+            kept.append(signal)
+            last = seen
+        elif alike and kept[-1] > 0:
+            kept[-1] = min(kept[-1], signal, key=lambda s: abs(s - _centre(configs[0], number)))
+    return (*kept, signals[-1]) if alike and signals[-1] not in kept else tuple(kept)
+
+
+def _centre(c: DriveConfig, number: int) -> Fraction:
+    channel = c.reference.channels[number]
+    return (channel.low + channel.high) / 2
+
+
+def _in_hysteresis(c: DriveConfig, number: int, signal: Fraction) -> bool:
+    channel = c.reference.channels.get(number)
+    return channel is not None and loss_zone(channel, signal)[1]
+
+
+def _seen(c: DriveConfig, number: int, signal: Fraction, fully: bool) -> Any:
+    """What a drive makes of a signal at rest: loss zones and the speeds it asks for."""
+    channel = c.reference.channels.get(number)
+    if channel is None:
+        return None
+    hz = channel.hertz(signal)
+    asked = limited(c.limits, hz, "own")
+    if not fully:
+        slow = hz <= c.sleep.sleep_hz if c.sleep.sleep else False
+        share = _against_controller(c, number, channel.share(signal))
+        return *loss_zone(channel, signal), asked is None, asked == 0, slow, share
+    speeds = (
+        ()
+        if asked is None
+        else tuple(held_at_band(c.limits, asked, now, 0) for now in (Fraction(0), c.limits.maximum * 2))
+    )
+    awake = hz > c.sleep.sleep_hz if c.sleep.sleep else True
+    share = _against_controller(c, number, channel.share(signal))
+    return (*loss_zone(channel, signal), speeds, awake, share)
+
+
+def loss_zone(channel: Channel, signal: Fraction) -> tuple[bool, bool, bool]:
+    """Below the loss level, inside its hysteresis, above the high loss level."""
+    if not channel.live_zero:
+        return False, False, False
+    low = signal < channel.loss_low
+    between = not low and signal < channel.loss_low + channel.hysteresis
+    return low, between, channel.loss_high is not None and signal >= channel.loss_high
+
+
+def _against_controller(c: DriveConfig, number: int, share: Fraction) -> Any:
+    k = c.sleep
+    if not k.controller or f"analog_{number}" not in (k.feedback, k.setpoint_source):
+        return None
+    return share > k.setpoint, share < k.setpoint, share > k.wake_level, share < k.wake_level
+
+
+def break_points(c: DriveConfig, number: int) -> set[Fraction]:
+    """The signals at which what a drive makes of a channel changes its course."""
+    channel = c.reference.channels.get(number)
+    if channel is None:
+        return set()
+    points = {channel.low, channel.high, signal_at(channel, Fraction(0)), signal_at(channel, Fraction(1))}
+    if channel.live_zero:
+        points |= {channel.loss_low, channel.loss_low + channel.hysteresis}
+        if channel.loss_high is not None:
+            points.add(channel.loss_high)
+    marks = {c.limits.minimum, c.limits.maximum, c.limits.ceiling, c.sleep.sleep_hz}
+    marks |= {edge for band in c.limits.bands for edge in band}
+    if channel.f_high != channel.f_low:
+        for mark in marks:
+            x = (mark - channel.f_low) / (channel.f_high - channel.f_low)
+            if 0 < x < 1:
+                points.add(signal_at(channel, x))
+    if c.sleep.controller:
+        points |= {signal_at(channel, x) for x in (c.sleep.setpoint, c.sleep.wake_level) if 0 <= x <= 1}
+    return points
+
+
+def signal_at(channel: Channel, share: Fraction) -> Fraction:
+    """The signal that stands for a share 0…1 of a channel's span."""
+    x = 1 - share if channel.inverted else share
+    x = channel.low_point + x * (channel.high_point - channel.low_point)
+    return channel.low + x * (channel.high - channel.low)

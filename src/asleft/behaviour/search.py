@@ -1,0 +1,285 @@
+"""The search over two drives at once: the same events reach both, and what is seen is compared.
+
+Search one changes inputs only when both drives are settled, and runs to a fixed point: it is complete for
+sequences of any length over the alphabet. Search two allows one change while something is still pending:
+at once, half-way to the earlier next inner event of either drive, and just after that event.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Final
+
+from asleft.behaviour.differs import APART, NONE, classify
+from asleft.behaviour.events import Alphabet
+from asleft.behaviour.table import HALTS, Table
+
+MOMENTS: Final = ("", "at once", "half-way", "just after")
+AFTER: Final = Fraction(1, 1000)
+"""How long after an inner event "just after" is, in s."""
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """Where a search gives up: product states of search one, changes tried in search two."""
+
+    states: int = 400_000
+    unsettled: int = 60_000
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One event of a witness: its number in the alphabet, and the moment ("" when both are settled).
+
+    ``wait``: seconds from the event before to this one, for a move at an unsettled moment.
+    """
+
+    event: int
+    moment: str = ""
+    wait: Fraction = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A way to a difference: its class, the moves, the states of both drives before and after the last one."""
+
+    kind: str
+    moves: tuple[Move, ...]
+    before: tuple[int, int]
+    after: tuple[int, int]
+    halts: tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class SearchReport:
+    """How far a search went. ``complete``: a fixed point was reached; else ``depth`` is where it ended."""
+
+    complete: bool
+    depth: int
+    states: int
+    transitions: int
+    unsettled: int = 0
+    unsettled_complete: bool = True
+    k: int = 0
+
+
+@dataclass(slots=True)
+class Walk:
+    """The product of two drives, walked breadth first; node = (vector, state of a, state of b)."""
+
+    a: Table
+    b: Table
+    alphabet: Alphabet
+    step_hz: Fraction
+    vectors: list[tuple[int, ...]] = field(default_factory=list)
+    numbers: dict[tuple[int, ...], int] = field(default_factory=dict)
+    moves: dict[int, tuple[tuple[int, int, tuple[int, ...]], ...]] = field(default_factory=dict)
+    parents: dict[tuple[int, int, int], tuple[tuple[int, int, int], tuple[Move, ...]]] = field(
+        default_factory=dict
+    )
+    found: dict[str, Found] = field(default_factory=dict)
+    compared: dict[tuple[int, int], str] = field(default_factory=dict)
+    transitions: int = 0
+    depth: int = 0
+    complete: bool = True
+
+    def vector_number(self, vector: tuple[int, ...]) -> int:
+        number = self.numbers.get(vector)
+        if number is None:
+            number = self.numbers[vector] = len(self.vectors)
+            self.vectors.append(vector)
+        return number
+
+    def moves_of(self, number: int) -> tuple[tuple[int, int, tuple[int, ...]], ...]:
+        """The events possible at a vector: (event, vector number after, vector after)."""
+        known = self.moves.get(number)
+        if known is None:
+            known = self.moves[number] = tuple(self._moves(self.vectors[number]))
+        return known
+
+    def _moves(self, vector: tuple[int, ...]) -> Iterator[tuple[int, int, tuple[int, ...]]]:
+        for event, what in enumerate(self.alphabet.events):
+            if what.kind != "set":
+                after = vector
+            elif vector[what.index] != what.old:
+                continue
+            else:
+                after = (*vector[: what.index], what.value, *vector[what.index + 1 :])
+            yield event, self.vector_number(after), after
+
+    def start(self) -> tuple[int, int, int]:
+        """The node where both drives have just been powered up."""
+        vector = self.alphabet.start
+        return self.vector_number(vector), self.a.first(vector), self.b.first(vector)
+
+    def differs(self, a: int, b: int) -> str:
+        """The class of the difference between two transition results, "" for none."""
+        known = self.compared.get((a, b))
+        if known is None:
+            known = classify(
+                self.a.outcomes[a >> 3], self.b.outcomes[b >> 3], HALTS[a & 7], HALTS[b & 7], self.step_hz
+            )
+            self.compared[(a, b)] = known
+        return known
+
+    def path(self, node: tuple[int, int, int]) -> tuple[Move, ...]:
+        """The moves from the start to a node."""
+        moves: list[Move] = []
+        while node in self.parents:
+            node, last = self.parents[node]
+            moves[:0] = last
+        return tuple(moves)
+
+
+Stop = Callable[[Walk], bool]
+
+
+def never(walk: Walk) -> bool:
+    """Goes on to the fixed point."""
+    return False
+
+
+def first_difference(walk: Walk) -> bool:
+    """Ends at the first difference of any class."""
+    return bool(walk.found)
+
+
+def settled_search(walk: Walk, budget: Budget, stop: Stop = never) -> list[tuple[int, int, int]]:
+    """Search one. Fills ``walk.found`` with the shortest way to each class; returns the nodes in order."""
+    start = walk.start()
+    order = [start]
+    _note(walk, start, None, Move(-1), (start[1] << 3, start[2] << 3))
+    seen = {start}
+    queue = deque([(start, 0)])
+    same = walk.a is walk.b
+    while queue:
+        node, walk.depth = queue.popleft()
+        if not same and walk.differs(node[1] << 3, node[2] << 3) in APART:
+            continue
+        for event, number, vector in walk.moves_of(node[0]):
+            walk.transitions += 1
+            a = walk.a.after(node[1], event, vector)
+            b = a if same else walk.b.after(node[2], event, vector)
+            if walk.compared.get((a, b)) != NONE and walk.differs(a, b) != NONE:
+                _note(walk, node, node, Move(event), (a, b))
+                if stop(walk):
+                    walk.complete = False
+                    return order
+            after = (number, a >> 3, b >> 3)
+            if after not in seen:
+                seen.add(after)
+                walk.parents[after] = (node, (Move(event),))
+                order.append(after)
+                queue.append((after, walk.depth + 1))
+        if len(seen) > budget.states:
+            walk.complete = False
+            return order
+    return order
+
+
+def _note(
+    walk: Walk,
+    node: tuple[int, int, int],
+    parent: tuple[int, int, int] | None,
+    move: Move,
+    result: tuple[int, int],
+) -> None:
+    kind = walk.differs(*result)
+    if kind == NONE or kind in walk.found:
+        return
+    moves = () if parent is None else (*walk.path(parent), move)
+    before = node[1], node[2]
+    walk.found[kind] = Found(
+        kind, moves, before, (result[0] >> 3, result[1] >> 3), (HALTS[result[0] & 7], HALTS[result[1] & 7])
+    )
+
+
+def unsettled_search(
+    walk: Walk, order: list[tuple[int, int, int]], budget: Budget, stop: Stop = never
+) -> tuple[int, bool]:
+    """Search two, from every node of search one in its order; returns changes tried, and whether all were.
+
+    A pair of states that only an unsettled change reaches is searched on by settled changes.
+    """
+    tried = 0
+    seen = set(order)
+    fresh: deque[tuple[int, int, int]] = deque()
+    for node in order:
+        if walk.differs(node[1] << 3, node[2] << 3) in APART:
+            continue
+        for first, number, vector in walk.moves_of(node[0]):
+            for moment, wait, a, b in _moments(walk, node, first, vector):
+                for second, after, vector_after in walk.moves_of(number):
+                    tried += 1
+                    ra = walk.a.after(a, second, vector_after)
+                    rb = walk.b.after(b, second, vector_after)
+                    way = (Move(first), Move(second, moment, wait))
+                    _reached(walk, node, (after, ra, rb), way, seen, fresh)
+                    if stop(walk):
+                        return tried, False
+                if tried > budget.unsettled:
+                    return tried, False
+    return tried, _search_on(walk, seen, fresh, budget)
+
+
+def _moments(
+    walk: Walk, node: tuple[int, int, int], event: int, vector: tuple[int, ...]
+) -> Iterator[tuple[str, Fraction, int, int]]:
+    a, b = walk.a.at_once(node[1], event, vector), walk.b.at_once(node[2], event, vector)
+    waits = [w for w in (walk.a.wait(a, vector), walk.b.wait(b, vector)) if w is not None]
+    if waits or walk.a.outcomes[a].coasting or walk.b.outcomes[b].coasting:
+        yield "at once", Fraction(0), a, b
+    if not waits:
+        return
+    for moment, wait in (("half-way", min(waits) / 2), ("just after", min(waits) + AFTER)):
+        yield moment, wait, walk.a.later(a, wait, vector), walk.b.later(b, wait, vector)
+
+
+def _reached(
+    walk: Walk,
+    node: tuple[int, int, int],
+    result: tuple[int, int, int],
+    way: tuple[Move, ...],
+    seen: set[tuple[int, int, int]],
+    fresh: deque[tuple[int, int, int]],
+) -> None:
+    number, a, b = result
+    kind = walk.differs(a, b)
+    if kind != NONE and kind not in walk.found:
+        walk.found[kind] = Found(
+            kind,
+            (*walk.path(node), *way),
+            (node[1], node[2]),
+            (a >> 3, b >> 3),
+            (HALTS[a & 7], HALTS[b & 7]),
+        )
+    after = (number, a >> 3, b >> 3)
+    if after not in seen:
+        seen.add(after)
+        walk.parents[after] = (node, way)
+        fresh.append(after)
+
+
+def _search_on(
+    walk: Walk, seen: set[tuple[int, int, int]], fresh: deque[tuple[int, int, int]], budget: Budget
+) -> bool:
+    while fresh:
+        node = fresh.popleft()
+        if walk.differs(node[1] << 3, node[2] << 3) in APART:
+            continue
+        for event, number, vector in walk.moves_of(node[0]):
+            a, b = walk.a.after(node[1], event, vector), walk.b.after(node[2], event, vector)
+            _reached(walk, node, (number, a, b), (Move(event),), seen, fresh)
+        if len(seen) > budget.states:
+            return False
+    return True
+
+
+def report_of(walk: Walk, nodes: int, k: int = 0, unsettled: tuple[int, bool] = (0, True)) -> SearchReport:
+    """What a walk covered."""
+    return SearchReport(
+        walk.complete, walk.depth, nodes, walk.transitions, unsettled[0], unsettled[1] and walk.complete, k
+    )

@@ -1,0 +1,162 @@
+"""A drive's transitions, worked out once each: a table that grows where the search walks.
+
+A transition depends only on the inputs its evaluation reads. They are recorded in the order of reading,
+and kept as a small tree: the next walk reads the same inputs and finds the answer without simulating.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from fractions import Fraction
+from typing import Any, Final
+
+from asleft.behaviour.clock import advance, next_time, settle
+from asleft.behaviour.config import DriveConfig
+from asleft.behaviour.inputs import Event
+from asleft.behaviour.scan import apply, first_state
+from asleft.behaviour.state import Bench, Outcome, State, outcome_of
+
+HALTS: Final = ("", "ramp", "coast", "quick ramp", "dc", "onto a turning shaft")
+Levels = Mapping[int, Sequence[Any]]
+"""Input index -> the values an input takes; a vector holds positions in it."""
+
+
+class _Reader:
+    """Inputs that remember in which order they were read."""
+
+    __slots__ = ("levels", "order", "vector")
+
+    def __init__(self, levels: Levels, vector: tuple[int, ...]) -> None:
+        self.levels, self.vector = levels, vector
+        self.order: list[int] = []
+
+    def __getitem__(self, index: int, /) -> Any:
+        if index not in self.order:
+            self.order.append(index)
+        return self.levels[index][self.vector[index]]
+
+
+class Table:
+    """One drive's settled states, numbered, and what each event makes of them.
+
+    In a settled state a shaft that coasted has come to rest too; how it stopped is told beside the state.
+    """
+
+    def __init__(self, config: DriveConfig, levels: Levels, events: Sequence[Event]) -> None:
+        self.config, self.levels, self.events = config, levels, events
+        self.states: list[tuple[Any, ...]] = []
+        self.outcomes: list[Outcome] = []
+        self._numbers: dict[tuple[Any, ...], int] = {}
+        self._known: dict[tuple[int, int], Any] = {}
+        self._timed: dict[tuple[int, Fraction], Any] = {}
+        self._waits: dict[tuple[int, str], Any] = {}
+        self.simulated = 0
+
+    def number(self, state: State) -> int:
+        """The number of a state; the same number for states that behave alike."""
+        self._forget(state)
+        key = state.key()
+        found = self._numbers.get(key)
+        if found is None:
+            found = self._numbers[key] = len(self.states)
+            self.states.append(key)
+            self.outcomes.append(outcome_of(self.config, state))
+        return found
+
+    def _forget(self, s: State) -> None:
+        """Drops memory that nothing will ask for again, so that fewer states differ."""
+        c = self.config
+        if c.stop.catch != "after_fault_or_dip" and s.t_retry is None:
+            s.tripped = False
+        if c.power.start != "as_before" and c.stations.at_power_up != "as_before":
+            s.saved = (1, 0, 0)
+        s.halt = ""
+
+    def first(self, vector: tuple[int, ...]) -> int:
+        """The drive just powered up with these inputs, settled."""
+        reader = _Reader(self.levels, vector)
+        bench = Bench(self.config, first_state(self.config, reader), reader)
+        settle(bench)
+        return self.number(bench.s)
+
+    def after(self, state: int, event: int, vector: tuple[int, ...]) -> int:
+        """State and event to the settled state after it, times 8, plus the kind of stop in HALTS."""
+        key = (state, event)
+        node = self._known.get(key)
+        while type(node) is tuple:
+            node = node[1].get(vector[node[0]])
+        if node is None:
+            node = self._work_out(self._known, key, vector, self._settled(state, event))
+        return node  # type: ignore[no-any-return]
+
+    def at_once(self, state: int, event: int, vector: tuple[int, ...]) -> int:
+        """State and event to the unsettled state right after it."""
+        key = (state, -1 - event)
+        node = self._known.get(key)
+        while type(node) is tuple:
+            node = node[1].get(vector[node[0]])
+        if node is None:
+
+            def run(bench: Bench) -> int:
+                apply(bench, self.events[event])
+                return self.number(bench.s)
+
+            node = self._work_out(self._known, key, vector, self._from(state, run))
+        return node  # type: ignore[no-any-return]
+
+    def later(self, state: int, seconds: Fraction, vector: tuple[int, ...]) -> int:
+        """An unsettled state some seconds later."""
+        key = (state, seconds)
+        node = self._timed.get(key)
+        while type(node) is tuple:
+            node = node[1].get(vector[node[0]])
+        if node is None:
+
+            def run(bench: Bench) -> int:
+                advance(bench, seconds)
+                return self.number(bench.s)
+
+            node = self._work_out(self._timed, key, vector, self._from(state, run))
+        return node  # type: ignore[no-any-return]
+
+    def wait(self, state: int, vector: tuple[int, ...]) -> Fraction | None:
+        """Seconds to the next inner event of a state; None when settled."""
+        key = (state, "wait")
+        node = self._waits.get(key, self)
+        if node is self:
+            bench = Bench(self.config, State(*self.states[state]), _Reader(self.levels, vector))
+            node = self._waits[key] = next_time(bench)
+        return node  # type: ignore[no-any-return]
+
+    def _settled(self, state: int, event: int) -> Callable[[_Reader], int]:
+        def run(bench: Bench) -> int:
+            apply(bench, self.events[event])
+            settle(bench)
+            s = bench.s
+            halt = HALTS.index("onto a turning shaft" if s.risk else s.halt)
+            s.coasting = s.risk = False
+            return self.number(bench.s) * 8 + halt
+
+        return self._from(state, run)
+
+    def _from(self, state: int, run: Callable[[Bench], int]) -> Callable[[_Reader], int]:
+        return lambda reader: run(Bench(self.config, State(*self.states[state]), reader))
+
+    def _work_out(
+        self, known: dict[Any, Any], key: Any, vector: tuple[int, ...], run: Callable[[_Reader], int]
+    ) -> int:
+        self.simulated += 1
+        reader = _Reader(self.levels, vector)
+        answer = run(reader)
+        if not reader.order:
+            known[key] = answer
+            return answer
+        place: dict[Any, Any] = known
+        at: Any = key
+        for index in reader.order:
+            node = place.get(at)
+            if node is None:
+                node = place[at] = (index, {})
+            place, at = node[1], vector[index]
+        place[at] = answer
+        return answer
