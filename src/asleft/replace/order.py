@@ -16,14 +16,15 @@ from typing import Literal
 from asleft.models.forms import BASES, CannotEnter
 from asleft.models.model import Model, Native
 from asleft.models.translate import encode_one
-from asleft.record import shown
 from asleft.replace.job import Stage
-from asleft.replace.standing import Bound, Standing, bounds_of
+from asleft.replace.limits import Limits, broken, pairs_of
+from asleft.replace.standing import Standing
 from asleft.vocabulary import vocabulary
 
 Kind = Literal["entry", "read", "for_now"]
 DERIVED, FACTORY = "derived", "factory"
 LOCK_STAGE = 14
+_FOR_NOW = "only for now: two entries wait for each other"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,20 +43,20 @@ class Visit:
 
 
 @dataclass(frozen=True, slots=True)
+class Plan:
+    """The visits in order, and the entries that cannot be brought to their target, with the reason."""
+
+    visits: tuple[Visit, ...]
+    failed: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class _Need:
     """An entry that comes first: the reason for the one that waits, and for the one pulled forward."""
 
     native_id: str
     why: str
     pulled: str
-
-
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """The visits in order, and the entries that cannot be brought to their target, with the reason."""
-
-    visits: tuple[Visit, ...]
-    failed: Mapping[str, str] = field(default_factory=dict)
 
 
 def after_reset(native: Native, how: str) -> str | None:
@@ -80,6 +81,7 @@ class Walk:
         """``late`` entries come last in their stage, those of ``locks`` when all else stands."""
         self.model, self.target = model, target
         self.state = Standing(model, dict(now))
+        self.limits = Limits(model, self.state, target)
         self.visits: list[Visit] = []
         self.failed: dict[str, str] = {}
         self._reset_by: dict[str, Native] = {}
@@ -113,13 +115,11 @@ class Walk:
         return Plan(tuple(self.visits), self.failed)
 
     def _left(self) -> list[str]:
-        done_blind = {visit.native.id for visit in self.visits}
         return [
             native_id
             for native_id in self._order
-            if not self.state.holds(self.model.natives[native_id], self.target[native_id])
-            and (native_id in self.state.displayed or native_id not in done_blind)
-            and native_id not in self.failed
+            if native_id not in self.failed
+            and not self.state.holds(self.model.natives[native_id], self.target[native_id])
         ]
 
     def _visit(self, native_id: str, pulled: str = "") -> None:
@@ -133,138 +133,107 @@ class Walk:
             self._visit(need.native_id, need.pulled)
         native, wanted = self.model.natives[native_id], self.target[native_id]
         if not self.state.holds(native, wanted):
-            for need in self._blockers(native_id, wanted):
+            for need in self._blockers(native, wanted):
                 needs[need.native_id] = need.why
                 self._visit(need.native_id, need.pulled)
-            self._enter_or_give_way(native_id, wanted, needs, pulled)
+            self._enter_or_give_way(native, wanted, needs, pulled)
         self._open.remove(native_id)
         self._done.add(native_id)
-
-    def _static(self, native_id: str) -> Iterator[_Need]:
-        native, me = self.model.natives[native_id], self._name(native_id)
-        for resetter in self._resetters.get(native_id, ()):
-            yield _Need(
-                resetter, f"after {self._name(resetter)}, which resets it", f"before {me}, which it resets"
-            )
-        for earlier in native.after:
-            if earlier in self.target:
-                why = f"this drive takes it only after {self._name(earlier)}"
-                yield _Need(earlier, why, f"this drive takes {me} only after it")
-        for key in _base_keys(native):
-            for base in self.model.by_key.get(key, ()):
-                if base.id in self.target and base.id != native_id:
-                    yield _Need(base.id, f"its 100 % is {self._name(base.id)}", f"it is the 100 % of {me}")
 
     def _name(self, native_id: str) -> str:
         return f"{native_id} {self.model.natives[native_id].text}"
 
-    def _blockers(self, native_id: str, wanted: str) -> list[_Need]:
+    def _static(self, native_id: str) -> Iterator[_Need]:
+        native, me = self.model.natives[native_id], self._name(native_id)
+        for resetter in self._resetters.get(native_id, ()):
+            why = f"after {self._name(resetter)}, which resets it"
+            yield _Need(resetter, why, f"before {me}, which it resets")
+        for earlier in native.after:
+            if earlier in self.target:
+                why = f"this drive takes it only after {self._name(earlier)}"
+                yield _Need(earlier, why, f"this drive takes {me} only after it")
+        for base in (base for key in _base_keys(native) for base in self.limits.ids(key)):
+            if base in self.target and base != native_id:
+                yield _Need(base, f"its 100 % is {self._name(base)}", f"it is the 100 % of {me}")
+
+    def _blockers(self, native: Native, wanted: str) -> list[_Need]:
         """Entries in the way of this one: limits below the value, values beyond the limit, either unknown."""
-        trial = self.state.with_entry(native_id, wanted)
         found: dict[str, _Need] = {}
-        for key in self.model.natives[native_id].keys:
-            for bound in bounds_of(key):
-                low, high = trial.number(bound.low), trial.number(bound.high)
-                if low is not None and high is not None and low <= high:
-                    continue
-                other = bound.high if key == bound.low else bound.low
-                for native in self.model.by_key.get(other, ()):
-                    if native.id in self.target and native.id != native_id:
-                        found[native.id] = self._limit_need(key == bound.low, native.id, native_id)
+        for key, bound in self.limits.doubtful(native, wanted):
+            for other in self.limits.ids(key):
+                if other in self.target:
+                    found[other] = self._limit_need(key == bound.high, other, native.id)
         return list(found.values())
 
-    def _limit_need(self, is_value: bool, other: str, native_id: str) -> _Need:
+    def _limit_need(self, other_is_limit: bool, other: str, native_id: str) -> _Need:
         it, me = self._name(other), self._name(native_id)
-        if is_value:
+        if other_is_limit:
             return _Need(other, f"{it} is its limit and is moved first", f"it is the limit of {me}")
-        return _Need(
-            other, f"{it} would lie beyond this limit and is moved first", f"it would lie beyond {me}"
-        )
+        why = f"{it} would lie beyond this limit and is moved first"
+        return _Need(other, why, f"it would lie beyond {me}")
 
-    def _enter_or_give_way(self, native_id: str, wanted: str, needs: dict[str, str], pulled: str) -> None:
+    def _enter_or_give_way(self, native: Native, wanted: str, needs: dict[str, str], pulled: str) -> None:
         """Enter it; a limit that is itself waiting and stands in the way is moved aside for now."""
-        self._lower_operating(native_id, wanted)
-        for bound in self._refusing(native_id, wanted):
-            if not self._waits(bound, native_id):
-                self.failed[native_id] = self._refusal(bound, native_id)
+        self._lower_set_points(native, wanted)
+        for key in self._unknown_partners(native, wanted):
+            self._move_aside(key, needs)
+        for bound in self.limits.refusing(native, wanted):
+            other = bound.high if bound.low in native.keys else bound.low
+            if not self._waits(other) or not self._move_aside(bound.high, needs):
+                self.failed[native.id] = self.limits.refusal(bound, native)
                 return
-            moved = self._raised(bound)
-            if moved is None:
-                self.failed[native_id] = self._refusal(bound, native_id)
+            if bound.high in native.keys:
                 return
-            if not self.state.holds(self.model.natives[moved[0]], moved[1]):
-                self._enter(*moved, "only for now: two entries wait for each other", ())
-            if moved[0] == native_id:
-                return
-            needs[moved[0]] = f"{self._name(moved[0])} is moved aside first"
         entered = {visit.native.id for visit in self.visits}
         reasons = [(earlier, why) for earlier, why in needs.items() if earlier in entered]
         why = reasons[0][1] if reasons else pulled
-        self._enter(native_id, wanted, why, tuple(id_ for id_, _ in reasons))
+        self._enter(native.id, wanted, why, tuple(id_ for id_, _ in reasons))
 
-    def _lower_operating(self, native_id: str, wanted: str) -> None:
+    def _waits(self, key: str) -> bool:
+        ids = self.limits.ids(key)
+        return bool(ids) and all(id_ in self.target and id_ not in self.failed for id_ in ids)
+
+    def _lower_set_points(self, native: Native, wanted: str) -> None:
         """A set point of the day is no part of the record, and still stands in the way of a lower limit."""
-        trial = self.state.with_entry(native_id, wanted)
-        for key in self.model.natives[native_id].keys:
-            for bound in bounds_of(key):
-                day = self.model.by_key.get(bound.low, ())
-                if vocabulary()[bound.low].class_ != "operating" or not day or not _broken(trial, bound):
-                    continue
-                limit = trial.number(bound.high) or Decimal(0)
-                try:
-                    entry = encode_one(day[0], {**dict(self.state), bound.low: limit})
-                except CannotEnter:
-                    continue
-                self._enter(day[0].id, entry.displayed, f"it stands above {self._name(native_id)}", ())
+        trial = self.state.with_entry(native.id, wanted)
+        for key, bound in pairs_of(native):
+            if key != bound.high or vocabulary()[bound.low].class_ != "operating" or not broken(trial, bound):
+                continue
+            self._put(bound.low, trial.number(key) or Decimal(0), f"it stands above {self._name(native.id)}")
 
-    def _refusing(self, native_id: str, wanted: str) -> Iterator[Bound]:
-        """Pairs of limit and value that make the drive refuse this entry as things stand.
-
-        A pair the wanted set itself breaks is no limit of this drive.
-        """
-        trial = self.state.with_entry(native_id, wanted)
-        final = Standing(self.model, {**self.state.displayed, **self.target})
-        for key in self.model.natives[native_id].keys:
-            for bound in bounds_of(key):
-                if _broken(trial, bound) and not (_broken(final, bound) and self._both_wanted(bound)):
-                    yield bound
-
-    def _ids(self, key: str) -> list[str]:
-        return [native.id for native in self.model.by_key.get(key, ())]
-
-    def _both_wanted(self, bound: Bound) -> bool:
-        return all(id_ in self.target for key in (bound.low, bound.high) for id_ in self._ids(key))
-
-    def _waits(self, bound: Bound, native_id: str) -> bool:
-        """Whether the other half of the pair is still to be entered."""
-        others = [id_ for key in (bound.low, bound.high) for id_ in self._ids(key) if id_ != native_id]
-        return bool(others) and all(id_ in self.target and id_ not in self.failed for id_ in others)
-
-    def _refusal(self, bound: Bound, native_id: str) -> str:
-        key = bound.high if native_id in self._ids(bound.low) else bound.low
-        number = self.state.number(key)
-        label, unit = vocabulary()[key].label, vocabulary()[key].unit
-        stands = "not known" if number is None else shown(number, unit)
-        return f"{label} stands at {stands} and cannot be moved first"
-
-    def _raised(self, bound: Bound) -> tuple[str, str] | None:
-        """The entry that puts an upper limit above everything it bounds at present and is to bound later."""
-        final = Standing(self.model, {**self.state.displayed, **self.target})
-        held = [
-            number
-            for other in bounds_of(bound.high)
-            if other.high == bound.high
-            for standing in (self.state, final)
-            if (number := standing.number(other.low)) is not None
+    def _unknown_partners(self, native: Native, wanted: str) -> list[str]:
+        """Limits and values bound to this entry which nobody knows, and which wait for it themselves."""
+        return [
+            key
+            for key, _ in self.limits.doubtful(native, wanted)
+            if self.state.number(key) is None and any(id_ in self._open for id_ in self.limits.ids(key))
         ]
-        natives = self.model.by_key.get(bound.high, ())
-        if len(natives) != 1:
-            return None
+
+    def _move_aside(self, key: str, needs: dict[str, str], least: Decimal = Decimal(0)) -> bool:
+        """Put a limit where it admits ``least`` and all it bounds, now and at the end, limits of its own
+        first. False where that cannot be done."""
+        wanted = max([least, *self.limits.bounded_by(key)])
+        here = self.state.number(key)
+        if here is not None and here >= wanted:
+            return True
+        if self.limits.bounds_unknown(key):
+            wanted = self.limits.most(key, wanted)
+        for higher in self.limits.too_low_for(key, wanted):
+            self._move_aside(higher, needs, wanted)
+        native_id = self._put(key, wanted, _FOR_NOW)
+        if native_id:
+            needs[native_id] = f"{self._name(native_id)} is moved aside first"
+        return bool(native_id)
+
+    def _put(self, key: str, number: Decimal, why: str) -> str:
+        """Enter a number at the one entry of a key; its native id, or nothing where that cannot be done."""
         try:
-            entry = encode_one(natives[0], {**dict(self.state), bound.high: max(held)})
-        except CannotEnter:
-            return None
-        return natives[0].id, entry.displayed
+            (native,) = self.model.by_key.get(key, ())
+            displayed = encode_one(native, {**dict(self.state), key: number}).displayed
+        except (ValueError, CannotEnter):
+            return ""
+        self._enter(native.id, displayed, why, ())
+        return native.id
 
     def _enter(self, native_id: str, value: str, why: str, needs: tuple[str, ...]) -> None:
         native = self.model.natives[native_id]
@@ -289,11 +258,6 @@ class Walk:
             self.state.displayed.pop(native_id, None)
         else:
             self.state.displayed[native_id] = shown
-
-
-def _broken(standing: Standing, bound: Bound) -> bool:
-    low, high = standing.number(bound.low), standing.number(bound.high)
-    return low is not None and high is not None and low > high
 
 
 def _resetters(model: Model, target: Mapping[str, str]) -> Mapping[str, tuple[str, ...]]:
