@@ -95,7 +95,7 @@ def _text(value: Value) -> str:
 
 
 def write_accepted(accepted: Iterable[Acceptance]) -> bytes:
-    """The bytes of ``accepted.toml``: sorted, so that the same acceptances give the same bytes."""
+    """The bytes of ``accepted.toml``: sorted, so that the same give the same bytes."""
     import tomli_w
 
     tables: dict[str, Any] = {}
@@ -110,7 +110,7 @@ def write_accepted(accepted: Iterable[Acceptance]) -> bytes:
 
 
 def read_accepted(content: bytes, where: str) -> tuple[Acceptance, ...]:
-    """Parse ``accepted.toml``. Raises ``Refused`` with every fault: one that cannot be read accepts nothing."""
+    """Parse ``accepted.toml``. Raises ``Refused`` with every fault of the file."""
     document = parse(content, where)
     faults: list[Fault] = []
     if document.data.get("format") != FORMAT:
@@ -132,18 +132,9 @@ def _read_all(document: Document, faults: list[Fault]) -> Iterator[Acceptance]:
                     faults.append(document.fault(path, problem, "Mend it, or accept the plant anew."))
                 else:
                     values = {key: str(value) for key, value in raw.get("values", {}).items()}
-                    end, start = raw["until"], raw["on"]
-                    yield Acceptance(
-                        rule,
-                        spec,
-                        asset,
-                        raw.get("found", ""),
-                        values,
-                        start,
-                        end,
-                        raw["by"],
-                        raw.get("reason", ""),
-                    )
+                    end, start, found = raw["until"], raw["on"], raw.get("found", "")
+                    reason = raw.get("reason", "")
+                    yield Acceptance(rule, spec, asset, found, values, start, end, raw["by"], reason)
 
 
 def _problem(raw: Any) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 
 from asleft.files.toml import Document, parse
 from asleft.files.value import did_you_mean
-from asleft.record import Fault
+from asleft.record import Fault, Refused
 from asleft.record.findings import Finding, Waiver
 from asleft.spec.operands import Known, known_names, operand
 from asleft.spec.subject import View, plain_date
@@ -52,6 +52,25 @@ def read_waivers(content: bytes, where: str) -> WaiverFile:
         ]
         waivers.append(waiver)
     return WaiverFile(tuple(waivers), tuple(faults))
+
+
+def add_waiver(content: bytes, where: str, waiver_id: str, fields: Mapping[str, Any]) -> bytes:
+    """The file with one more waiver, its fields as the file has them; ``content`` may be empty.
+
+    Raises ``Refused`` where the id is taken or the waiver would cover nothing.
+    """
+    import tomli_w
+
+    data: dict[str, Any] = dict(parse(content, where).data) if content.strip() else {"format": FORMAT}
+    held = dict(data.get("waiver", {}))
+    if waiver_id in held:
+        raise Refused(Fault(f"there is a waiver {waiver_id} already.", "Give it another id.", where))
+    held[waiver_id] = dict(fields)
+    made = tomli_w.dumps({**data, "waiver": held}).encode("utf-8")
+    fresh = next(waiver for waiver in read_waivers(made, where).waivers if waiver.id == waiver_id)
+    if fresh.flaws:
+        raise Refused(Fault(f"waiver {waiver_id}: {flaw}.", "Mend it.", where) for flaw in fresh.flaws)
+    return made
 
 
 def _waiver(waiver_id: str, raw: Mapping[str, Any], document: Document) -> Waiver:

@@ -192,3 +192,24 @@ def _from_table(operand: Operand, raw: Mapping[str, Any]) -> Wanted:
             items = raw[name] if isinstance(raw[name], list) else [raw[name]]
             return shape(tuple(_member(operand, item) for item in items))
     return read_range(operand, raw)
+
+
+def disjoint(one: Wanted, other: Wanted) -> bool:
+    """Whether no value can meet both. False where that is not certain."""
+    if isinstance(one, OneOf):
+        return not one.pattern and not any(other.holds(value) for value in one.values)
+    if isinstance(other, OneOf):
+        return disjoint(other, one)
+    if isinstance(one, Range) and isinstance(other, Range):
+        return _apart(one, other) or _apart(other, one)
+    pair = (one, other) if isinstance(one, Having) else (other, one)
+    if isinstance(pair[0], Having) and isinstance(pair[1], Without):
+        return any(member in pair[1].members for member in pair[0].members)
+    return False
+
+
+def _apart(low: Range, high: Range) -> bool:
+    """Whether ``low`` ends before ``high`` begins."""
+    if low.high is None or high.low is None:
+        return False
+    return low.high < high.low or (low.high == high.low and (low.strict or high.strict))

@@ -1,9 +1,9 @@
 """A sequence and the outcome required: ``steps``, carried out on the drive as an executable model.
 
 A step is a line of a scenario (``asleft.behaviour.scenario``): something that happens, a wait, ``expect``
-with what must be seen, ``given`` with what must come about before the rule says anything. ``if fitted:`` before a
-line leaves it out where no terminal has the function. A sequence whose precondition never comes about is not
-met: it cannot be shown.
+with what must be seen, ``given`` with what must come about before the rule says anything. ``if fitted:``
+before a line leaves it out where no terminal has the function. A sequence whose precondition never comes
+about is not met: it cannot be shown.
 """
 
 from __future__ import annotations
