@@ -75,6 +75,30 @@ def decision_of_native(native_id: str, displayed: str) -> Decision:
     )
 
 
+def gathered(decisions: Mapping[str, Decision]) -> tuple[Decision, ...]:
+    """Decisions for a person: what sleeps under every way out of another one goes along with it."""
+    along: dict[str, list[str]] = {}
+    for key in decisions:
+        for master in _masters(key, decisions):
+            along.setdefault(master, []).append(key)
+    led = {key for keys in along.values() for key in keys}
+    return tuple(
+        replace(found, along=tuple(along.get(key, ()))) for key, found in decisions.items() if key not in led
+    )
+
+
+def _masters(key: str, decisions: Mapping[str, Decision]) -> list[str]:
+    parameter = vocabulary().get(key)
+    rules = parameter.dormant if parameter else ()
+    return [
+        rule.key
+        for rule in rules
+        if rule.key in decisions
+        and all(option.value in rule.values for option in decisions[rule.key].options)
+        and decisions[rule.key].options
+    ][:1]
+
+
 def weighed(decisions: Sequence[Decision], values: Mapping[str, Value], judge: Judge) -> tuple[Decision, ...]:
     """The decisions with what the rules say of each way out. ``values`` is what the unit will hold."""
     asked = {found.rule: found for found in judge(values)}

@@ -54,7 +54,8 @@ class Decision:
     """What cannot be entered as recorded, and what a person has to weigh.
 
     ``holds`` is what the unit does instead, None where it has nothing of the kind. ``breached`` are the rules
-    broken by what it holds. ``remedy`` is what can be done beside accepting it.
+    broken by what it holds. ``remedy`` is what can be done beside accepting it. ``along`` are keys that mean
+    nothing without this one and are decided with it.
     """
 
     key: str
@@ -65,6 +66,7 @@ class Decision:
     options: tuple[Option, ...] = ()
     remedy: str = ""
     breached: tuple[str, ...] = ()
+    along: tuple[str, ...] = ()
 
 
 @dataclass

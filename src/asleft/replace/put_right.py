@@ -10,16 +10,19 @@ from asleft.models.forms import CannotEnter, CannotTell
 from asleft.models.model import Model, Native
 from asleft.models.translate import decode, encode_one
 from asleft.record import Asset, Fault, ParameterSet, Refused
-from asleft.replace.decisions import Judge, decision, weighed
+from asleft.replace.decisions import Judge, decision, gathered, weighed
 from asleft.replace.job import Stage, job
 from asleft.replace.ledger import Decision, LedgerRow
 from asleft.replace.order import Plan, Walk
 from asleft.replace.standing import Standing
-from asleft.replace.steps import Step, is_run_input, put_in_order
+from asleft.replace.steps import Step, is_run_input, put_in_order, split
 from asleft.replace.translate import Translation, Translator
 from asleft.vocabulary import vocabulary
 
 LOCK = "access.setting_lock"
+PRESET = "access.application_preset"
+WEIGHTY = frozenset({"danger", "high", "medium"})
+"""Severities of a rule that let none of its settings wait until morning."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +47,16 @@ class PutRight:
         return tuple(step for step in self.steps if step.kind != "do")
 
     @property
+    def tonight(self) -> tuple[Step, ...]:
+        """What must be done before the first start."""
+        return tuple(step for step in self.steps if step.tonight)
+
+    @property
+    def tomorrow(self) -> tuple[Step, ...]:
+        """What may wait until morning; whoever leaves it names the day."""
+        return tuple(step for step in self.steps if not step.tonight)
+
+    @property
     def is_right(self) -> bool:
         """Nothing to enter and nothing to decide."""
         return not self.entries and not self.decide
@@ -65,6 +78,7 @@ def put_right(wanted: Side, unit: Side, asset: Asset, judge: Judge | None = None
     translation = Translator(wanted, unit.model, asset).run()
     now = shown_by(unit, unit.model)
     plan = _planned(unit.model, now, translation.displayed)
+    plan = _with_preset(wanted, unit.model, now, translation, plan)
     _refused(translation, plan, unit.model)
     result = _result(unit, unit.model, now, translation, plan)
     steps = put_in_order(
@@ -74,9 +88,12 @@ def put_right(wanted: Side, unit: Side, asset: Asset, judge: Judge | None = None
         {**unit.model.fixed, **result.values},
         _met(wanted, plan, translation),
     )
-    decide = tuple(translation.books.decisions.values())
+    decide, weighty = gathered(translation.books.decisions), set[str]()
     if judge is not None:
-        decide = weighed(decide, {**unit.model.fixed, **result.values}, judge)
+        outcome = {**unit.model.fixed, **result.values}
+        decide = weighed(decide, outcome, judge)
+        weighty = {key for found in judge(outcome) if found.severity in WEIGHTY for key in found.keys}
+    steps = split(steps, unit.model, weighty)
     return PutRight(
         comparison=compare(wanted, unit),
         ledger=_numbered(translation.books.rows, steps),
@@ -121,6 +138,27 @@ def _planned(model: Model, now: Mapping[str, str], target: Mapping[str, str]) ->
     opened = _opening(model, now)
     if opened is not None and any(visit.native.id != opened[0] for visit in plan.visits):
         return Walk(model, now, target, stage_of, late, locks).run(opened)
+    return plan
+
+
+def _with_preset(
+    wanted: Side, model: Model, now: Mapping[str, str], translation: Translation, plan: Plan
+) -> Plan:
+    """The plan with the record's application preset entered first, where that saves entries and overwrites
+    nothing the list does not know."""
+    recorded = wanted.set.values.get(PRESET)
+    for native in model.by_key.get(PRESET, ()):
+        code = next((code for code, it in native.choices.items() if it.sets.get(PRESET) == recorded), "")
+        known = {*translation.displayed, *(id_ for id_ in native.sets if id_ not in model.natives)}
+        if not code or now.get(native.id) in (None, code) or not set(native.sets) <= known:
+            continue
+        shorter = _planned(model, now, {**translation.displayed, native.id: code})
+        if len(shorter.visits) < len(plan.visits):
+            saved = len(plan.visits) - len(shorter.visits)
+            why = f"action: entered because it saves {saved} {'entry' if saved == 1 else 'entries'}"
+            translation.displayed[native.id] = code
+            translation.books.rows[PRESET] = LedgerRow(PRESET, "copied", why, recorded, natives=(native.id,))
+            return shorter
     return plan
 
 

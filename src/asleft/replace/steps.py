@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from asleft.compare import Change
@@ -12,11 +12,12 @@ from asleft.models.model import Model, Native
 from asleft.models.translate import displayed_words
 from asleft.record import Value
 from asleft.replace.job import Do, Stage, job
-from asleft.replace.order import Visit
+from asleft.replace.order import LOCK_STAGE, Visit
 from asleft.vocabulary import vocabulary
 
 StepKind = Literal["entry", "read", "for_now", "do"]
 NOT_KNOWN = "not read"
+LAST_OF_THE_BASICS = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +88,25 @@ def _before_run_input(visit: Visit, work: Sequence[Do], found: _List) -> list[Do
         return []
     done = {step.text for step in found.steps}
     return [do for do in work if do.when == "run_input" and do.text not in done]
+
+
+def split(steps: Sequence[Step], model: Model, weighty: Collection[str]) -> tuple[Step, ...]:
+    """Mark what may wait until morning: low risk, not of the nameplate to the limits, no rule of weight on
+    it (``weighty`` keys), resetting nothing, and nothing of tonight in need of it."""
+    late = {
+        step.number
+        for step in steps
+        if step.kind in ("entry", "read")
+        and step.risk == "low"
+        and step.stage > LAST_OF_THE_BASICS
+        and step.stage != LOCK_STAGE
+        and not set(step.keys) & set(weighty)
+        and not model.natives[step.native].sets
+    }
+    for step in reversed(steps):
+        if step.number not in late:
+            late -= set(step.needs)
+    return tuple(replace(step, tonight=step.number not in late) for step in steps)
 
 
 def is_run_input(native: Native, displayed: str) -> bool:

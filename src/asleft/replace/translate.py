@@ -218,17 +218,20 @@ class Translator:
             return band_error(key, entries, self.targets)
         return entries[0].error
 
-    def _at_old_factory(self, native_id: str, displayed: str) -> bool:
+    def _of_no_use(self, native_id: str, displayed: str) -> str:
         old = self.wanted.model.natives.get(native_id) if self.wanted.model else None
-        return old is not None and displayed == old.factory
+        if old is not None and old.read_only:
+            return "counter: the old unit showed it and took no entry"
+        if old is not None and displayed == old.factory:
+            return "no counterpart here; it stood at the old model's factory value"
+        return ""
 
     def _native(self, native_id: str, displayed: str) -> None:
         native = self.unit.natives.get(native_id)
         row = LedgerRow(
             native_id, "copied", "the same entry of the same family", displayed, natives=(native_id,)
         )
-        if not self.same_family and self._at_old_factory(native_id, displayed):
-            why = "no counterpart here; it stood at the old model's factory value"
+        if not self.same_family and (why := self._of_no_use(native_id, displayed)):
             self.out.books.enter(LedgerRow(native_id, "not_copied", why, displayed))
         elif native is None or not self.same_family:
             self.out.books.decide(decision_of_native(native_id, displayed))
