@@ -123,18 +123,26 @@ def read_accepted(content: bytes, where: str) -> tuple[Acceptance, ...]:
 
 
 def _read_all(document: Document, faults: list[Fault]) -> Iterator[Acceptance]:
+    for path, raw in _tables(document, faults):
+        problem = _problem(raw)
+        if problem:
+            faults.append(document.fault(path, problem, "Mend it, or accept the plant anew."))
+            continue
+        _, asset, spec, rule = path
+        values = {key: str(value) for key, value in raw.get("values", {}).items()}
+        end, start, found, reason = raw["until"], raw["on"], raw.get("found", ""), raw.get("reason", "")
+        yield Acceptance(rule, spec, asset, found, values, start, end, raw["by"], reason)
+
+
+def _tables(document: Document, faults: list[Fault]) -> Iterator[tuple[tuple[str, str, str, str], Any]]:
+    """Every rule's table below drive and spec; what is no table on the way is noted."""
     for asset, specs in document.data.get("accepted", {}).items():
-        for spec, rules in specs.items():
+        for spec, rules in specs.items() if isinstance(specs, Mapping) else [("", None)]:
+            if not isinstance(rules, Mapping):
+                faults.append(document.fault(("accepted", asset), f"{asset} {spec} is no table.", ""))
+                continue
             for rule, raw in rules.items():
-                path = ("accepted", asset, spec, rule)
-                problem = _problem(raw)
-                if problem:
-                    faults.append(document.fault(path, problem, "Mend it, or accept the plant anew."))
-                else:
-                    values = {key: str(value) for key, value in raw.get("values", {}).items()}
-                    end, start, found = raw["until"], raw["on"], raw.get("found", "")
-                    reason = raw.get("reason", "")
-                    yield Acceptance(rule, spec, asset, found, values, start, end, raw["by"], reason)
+                yield ("accepted", asset, spec, rule), raw
 
 
 def _problem(raw: Any) -> str:

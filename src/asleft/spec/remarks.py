@@ -73,7 +73,7 @@ def _same_value(first: Claim, second: Claim) -> bool:
 
 
 def _never_together(one: Rule, other: Rule) -> bool:
-    """Whether no drive can be under both rules: other machine types, or conditions that exclude each other."""
+    """Whether no drive is under both rules: other machine types, or conditions that exclude each other."""
     types = {one.application, other.application} - {"any"}
     if len(types) == 2 and not any("*" in name for name in types):
         return True
