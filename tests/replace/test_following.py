@@ -6,9 +6,9 @@ import random
 from collections.abc import Iterable
 
 import pytest
-from drives import FAN, drive, random_deriver, random_unit, read, side
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from replaced_drives import FAN, drive, random_deriver, random_unit, read, side
 
 from asleft.compare import Side
 from asleft.record import Asset

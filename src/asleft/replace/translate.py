@@ -116,17 +116,30 @@ class Translator:
         return found
 
     def _encoded(self) -> tuple[dict[str, Entry], dict[str, str]]:
-        known = {**self.targets, **self.unit.fixed}
-        entries: dict[str, Entry] = {}
+        """Entries and refusals by native id. What is a percentage of a refused entry is refused with it."""
         refused: dict[str, str] = {}
+        while True:
+            lost = {key for id_ in refused for key in self.unit.natives[id_].keys}
+            known = {key: value for key, value in self.targets.items() if key not in lost}
+            entries, failed = self._encode_with({**known, **self.unit.fixed}, refused)
+            if not failed:
+                return entries, refused
+            refused |= failed
+
+    def _encode_with(
+        self, known: Mapping[str, Value], refused: Mapping[str, str]
+    ) -> tuple[dict[str, Entry], dict[str, str]]:
+        entries: dict[str, Entry] = {}
+        failed: dict[str, str] = {}
         for native in self.unit.natives.values():
-            if native.read_only or native.secret or not any(key in self.targets for key in native.keys):
+            wanted = any(key in self.targets for key in native.keys)
+            if native.read_only or native.secret or native.id in refused or not wanted:
                 continue
             try:
                 entries[native.id] = encode_one(native, known)
             except (CannotEnter, CannotTell) as reason:
-                refused[native.id] = str(reason)
-        return entries, refused
+                failed[native.id] = str(reason)
+        return entries, failed
 
     def _without_entry(self, key: str, value: Value) -> LedgerRow | None:
         """The row of what is never entered, or needs no entry here; None where it has to be entered."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import random
 from collections.abc import Callable
 from decimal import Decimal
@@ -9,8 +10,10 @@ from functools import cache
 from pathlib import Path
 
 from asleft.compare import Side
+from asleft.files.assets import read_asset
+from asleft.files.sets import read_set
 from asleft.models import Model, Native, decode, factory_set, read_model, to_step
-from asleft.record import ParameterSet, Value
+from asleft.record import Asset, ParameterSet, Value
 from asleft.replace.simulated import EntryRefused, SimulatedUnit
 
 MODELS = Path(__file__).parents[2] / "fixtures" / "demo" / "models"
@@ -105,3 +108,27 @@ FAN: dict[str, Value] = {
     "access.setting_lock": "locked",
 }
 """An aeration fan of the demo site: 18.5 kW, two poles, 22 to 50 Hz."""
+
+DEMO = MODELS.parent
+
+
+def demo_record(tag: str, model: str, day: str = "2026-03-12") -> Side:
+    """An as-left reading of the demo site, as typed at the keypad."""
+    lines = (DEMO / "readings" / day / f"{tag}.csv").read_text(encoding="utf-8").splitlines()
+    shown = {cells[0]: cells[1] for cells in csv.reader(lines[1:])}
+    decoded = decode(drive(model), shown, "not read")
+    found = ParameterSet(
+        asset=tag, model=model, values=decoded.values, not_read=decoded.not_read, native=decoded.native
+    )
+    return Side(found, drive(model))
+
+
+def demo_unit(name: str) -> Side:
+    """A unit on the shelf of the demo site."""
+    found = read_set((DEMO / "units" / f"{name}.toml").read_bytes(), name)
+    return Side(found, drive(found.model))
+
+
+def demo_asset(tag: str) -> Asset:
+    """A slot of the demo site."""
+    return read_asset((DEMO / "assets" / tag / "asset.toml").read_bytes(), tag)
