@@ -27,7 +27,9 @@ settings.load_profile("house")
 def _own_home(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """No test touches the real home or its git configuration."""
     home = tmp_path_factory.mktemp("home")
-    (home / ".gitconfig").write_text('[user]\n\tname = "T. Example"\n\temail = t@example.com\n', encoding="utf-8")
+    (home / ".gitconfig").write_text(
+        '[user]\n\tname = "T. Example"\n\temail = t@example.com\n', encoding="utf-8"
+    )
     before = dict(os.environ)
     os.environ.update({"HOME": str(home), "USERPROFILE": str(home), "XDG_CONFIG_HOME": str(home / ".config")})
     for name in [name for name in os.environ if name.startswith("GIT_") or name == "ASLEFT_SITE"]:

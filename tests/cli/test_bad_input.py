@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from tests.conftest import Ran, run_in
 
 from asleft.cli.session import Session
-from tests.conftest import Ran, run_in
 
 READING = ("--reading", "as-found", "--occasion", "service", "--by", "T. Example")
 
@@ -21,7 +21,9 @@ def head(site: Path) -> str:
 
 
 def state(site: Path) -> str:
-    done = subprocess.run(["git", "status", "--porcelain"], cwd=site, capture_output=True, text=True, check=True)
+    done = subprocess.run(
+        ["git", "status", "--porcelain"], cwd=site, capture_output=True, text=True, check=True
+    )
     return done.stdout
 
 
@@ -95,7 +97,10 @@ def test_a_file_that_cannot_be_read(site: Path, name: str, content: bytes, line:
 WRONG = [
     (("snapshot", "E9", "--from", "x.csv", *READING), "no asset 'E9'"),
     (("snapshot", "E1", "--from", "missing.csv", *READING), "cannot be read"),
-    (("snapshot", "E1", "--from", "x.csv", "--reading", "left", "--occasion", "service"), "as-found or as-left"),
+    (
+        ("snapshot", "E1", "--from", "x.csv", "--reading", "left", "--occasion", "service"),
+        "as-found or as-left",
+    ),
     (("snapshot", "E1", "--from", "x.csv", "--reading", "as-left", "--occasion", "party"), "no occasion"),
     (("snapshot", "E1", "--from", "x.csv", *READING, "--at", "2126-01-01"), "in the future"),
     (("snapshot", "E1", "--from", "x.csv", *READING, "--at", "yesterday"), "is no time"),

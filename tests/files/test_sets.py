@@ -14,6 +14,7 @@ from asleft.files.sets import read_set, write_set
 from asleft.record import OCCASIONS, READING_KINDS, ParameterSet, Reading, Refused
 from asleft.vocabulary import Parameter, vocabulary
 
+YEARS = datetime(2000, 1, 1), datetime(2090, 1, 1)  # noqa: DTZ001
 TEXT = some.text(
     some.characters(codec="utf-8", exclude_categories=["Cc", "Cs", "Zl", "Zp"]), min_size=1, max_size=24
 ).filter(str.strip)
@@ -37,7 +38,7 @@ def sets(draw: Any) -> ParameterSet:
     """Any set the format can hold, over the whole vocabulary."""
     keys = draw(some.lists(some.sampled_from(list(vocabulary())), unique=True, max_size=60))
     split = draw(some.integers(0, len(keys)))
-    at = draw(some.datetimes(datetime(2000, 1, 1), datetime(2090, 1, 1), timezones=some.just(UTC)))
+    at = draw(some.datetimes(*YEARS, timezones=some.just(UTC)))
     reading = Reading(
         draw(some.sampled_from(READING_KINDS)),
         at.replace(tzinfo=timezone(timedelta(hours=draw(some.integers(-12, 12))))),
@@ -110,8 +111,16 @@ BAD: list[tuple[bytes, int, str]] = [
     (b'format = 1\n[access]\nsetting_lock = "lockd"\n', 3, "Did you mean locked"),
     (b"format = 1\n[access]\nsetting_lock = true\n", 3, "choice in quotes"),
     (b'format = 1\n[recovery]\nauto_reset_faults = ["overload", "overload"]\n', 3, "twice"),
-    (b'format = 1\n[not_read]\n"ramps.accel_time_1_s" = "hidden"\n[ramps]\naccel_time_1_s = 8.0\n', 3, "also stands"),
-    (b'format = 1\n[reading]\nkind = "as_left"\nat = 2026-03-12T14:05:00\nby = "R"\nhow = "file"\n', 4, "with a zone"),
+    (
+        b'format = 1\n[not_read]\n"ramps.accel_time_1_s" = "hidden"\n[ramps]\naccel_time_1_s = 8.0\n',
+        3,
+        "also stands",
+    ),
+    (
+        b'format = 1\n[reading]\nkind = "as_left"\nat = 2026-03-12T14:05:00\nby = "R"\nhow = "file"\n',
+        4,
+        "with a zone",
+    ),
     (b'format = 1\n[reading]\nkind = "left"\n', 3, "It is one of as_found"),
     (b"\xef\xbb\xbfformat = 1\n", 1, "byte order mark"),
     (b"format = 1\r\n", 1, "Windows line ends"),

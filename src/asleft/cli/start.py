@@ -45,6 +45,9 @@ def main(arguments: Sequence[str], session: Session) -> int:
 
         session.out.write(f"asleft {__version__}\n")
         return CLEAN
+    if not given or given in (["--help"], ["-h"], ["help"]):
+        session.out.write(overview())
+        return CLEAN
     app = application(given)
     try:
         return int(app(args=given, standalone_mode=False, prog_name="asleft", obj=session) or 0)
@@ -70,6 +73,15 @@ def application(arguments: Sequence[str]) -> typer.Typer:
     for command in (named,) if named else COMMANDS:
         _add(app, command)
     return app
+
+
+def overview() -> str:
+    """What there is, by task."""
+    lines = ["Usage: asleft COMMAND …", "", _HELP]
+    for task in dict.fromkeys(command.task for command in COMMANDS):
+        lines += ["", f"{task}:"]
+        lines += [f"  {one.name:<14}{one.help}" for one in COMMANDS if one.task == task]
+    return "\n".join([*lines, "", "asleft COMMAND --help starts with examples.", _EPILOG, ""])
 
 
 def _add(app: typer.Typer, command: Command) -> None:

@@ -57,7 +57,7 @@ def _open(result: Check) -> str:
 def _next(result: Check) -> str:
     worst = next((one for one in result.findings if one.fails), None)
     if worst is not None and worst.set_to:
-        return f"First: {worst.set_to}"
+        return f"First: {worst.set_to[0].lower()}{worst.set_to[1:]}"
     if worst is not None:
         return "Put it right at the drive, or have the deviation approved by a waiver with an end date."
     return "Read what was not read, then check again." if result.is_undecided else "Nothing to do."

@@ -17,7 +17,7 @@ def findings(found: Iterable[Finding]) -> Iterator[Block]:
     for one in found:
         tone = _TONES[one.severity] if one.result == "breached" else ""
         yield Line(f"{one.asset} rule {one.rule} ({one.severity}): {one.words or one.text}", tone, 1)  # type: ignore[arg-type]
-        if one.set_to:
+        if one.set_to and one.result == "breached":
             yield Line(f"Do: {one.set_to}", depth=2)
         if one.found or one.required:
             yield Line(f"Found: {one.found or 'nothing'}. Required: {one.required}.", depth=2)

@@ -74,7 +74,8 @@ def blocks(model: Model) -> Sheet:
     return (
         Line(f"{model.title}: {count(len(model.natives), 'entry', 'entries')}.", "head"),
         Line(
-            f"Firmware {model.firmware[0]} to {model.firmware[1]}; {len(model.absent)} keys of the trade are absent."
+            f"Firmware {model.firmware[0]} to {model.firmware[1]}; "
+            f"{len(model.absent)} keys of the trade are absent."
         ),
         *body,
     )

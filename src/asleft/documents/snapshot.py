@@ -59,7 +59,8 @@ def _against(result: Snapshot) -> str:
 def _share(result: Snapshot) -> str:
     read, total = result.taken.share
     model = f" of {result.set.model}" if result.set.model else ""
-    return f"{read} of {total} entries{model} read, by {result.taken.how}; {count(len(result.set.native), 'entry', 'entries')} kept without a meaning."
+    kept = count(len(result.set.native), "entry", "entries")
+    return f"{read} of {total} entries{model} read, by {result.taken.how}; {kept} kept without a meaning."
 
 
 def _unread(result: Snapshot) -> list[Line]:

@@ -14,7 +14,8 @@ from asleft.vocabulary import Parameter
 _NUMBER = re.compile(r"\s*([-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+))\s*([^\d\s].*?)?\s*")
 _ALIASES = {
     "PS": "metric_horsepower", "hp": "horsepower", "HP": "horsepower", "sec": "second", "mins": "minute",
-    "Ohm": "ohm", "Ω": "ohm", "rpm": "rpm", "1/min": "rpm", "min-1": "rpm", "°C": "degC", "V": "volt", "A": "ampere",
+    "Ohm": "ohm", "Ω": "ohm", "rpm": "rpm", "1/min": "rpm", "min-1": "rpm", "°C": "degC", "V": "volt",
+    "A": "ampere",
     "m³/h": "meter**3/hour", "kg·m²": "kilogram*meter**2", "%": "percent", "kbit/s": "kilobit/second",
 }  # fmt: skip
 

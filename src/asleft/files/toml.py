@@ -70,7 +70,7 @@ def _text(content: bytes, where: str) -> str:
     if len(content) > MOST_BYTES:
         raise Refused(
             Fault(
-                f"the file holds {len(content):,} bytes, more than the {MOST_BYTES:,} any set or model needs.",
+                f"the file holds {len(content):,} bytes, more than the {MOST_BYTES:,} any set needs.",
                 "Check that it is the right file.",
                 where,
             )
@@ -105,7 +105,7 @@ def _bounded(text: str, where: str) -> None:
         raise Refused(
             Fault(
                 "the file holds marks of an unfinished merge.",
-                "Settle the merge first: keep one side whole, since mixing them would make a set no drive held.",
+                "Settle the merge: keep one side whole; a mixture is a set no drive ever held.",
                 where,
                 line,
             )

@@ -29,6 +29,6 @@ def take(content: bytes, where: str, model: Model | None) -> Taken:
 
 
 def looks_like(content: bytes) -> str:
-    """The suffix of the format that standard input seems to hold: TOML has an equals sign in its first row."""
+    """The suffix of the format input seems to hold: TOML has an equals sign in its first row."""
     rows = [line for line in content.splitlines() if line.strip() and not line.lstrip().startswith(b"#")]
     return ".toml" if rows and (b"=" in rows[0] or rows[0].lstrip().startswith(b"[")) else ".csv"

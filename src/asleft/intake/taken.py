@@ -11,7 +11,7 @@ from asleft.record import Fault, ParameterSet
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """``set`` in neutral terms, ``how`` it was got, ``warnings`` to show, ``share`` read of the model's list."""
+    """``set`` in neutral terms, ``how`` it was got, ``warnings`` to show, ``as_shown`` whole menus."""
 
     set: ParameterSet
     how: str
@@ -39,7 +39,7 @@ def from_decoded(model: Model, decoded: Decoded, how: str, notes: tuple[Fault, .
 
 
 def by_id(rows: Mapping[str, str], model: Model) -> tuple[dict[str, str], list[Fault]]:
-    """Native values as displayed, and what could not be understood of them (with the row kept as it stood)."""
+    """Native values as displayed, and a fault for each that could not be understood."""
     from asleft.models import as_displayed
 
     displayed: dict[str, str] = {}

@@ -44,7 +44,7 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One asset's audit. ``now`` are the breaches of its newest as-left, ``age`` that of its newest reading."""
+    """One asset's audit. ``now``: breaches of its newest as-left; ``age``: days since its newest reading."""
 
     asset: Asset
     steps: tuple[Step, ...]

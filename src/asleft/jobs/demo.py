@@ -36,7 +36,7 @@ def data_folder() -> Path:
 
 
 def build(folder: Path, git: Git) -> Record:
-    """Build the site in a new or empty folder, visit by visit. Raises ``Refused`` where something lies there."""
+    """Build the site, visit by visit, in a new or empty folder. Raises ``Refused`` for another."""
     if folder.exists() and any(folder.iterdir()):
         raise Refused(
             Fault(
@@ -62,9 +62,8 @@ def build(folder: Path, git: Git) -> Record:
 
 
 def _record_files(store: Store, source: Path, at: datetime) -> None:
-    files = {path: content for path, content in _site_files(source)}
     store.write(
-        files,
+        dict(_site_files(source)),
         "Models, slots, specs and waivers of the site",
         [("By", "R. Example")],
         author_name="R. Example",

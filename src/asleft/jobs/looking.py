@@ -33,7 +33,7 @@ def show(name: str, inputs: Inputs) -> Shown:
         return Shown(named, {}, {})
     factory = {native.id: native.factory for native in model.natives.values() if native.factory != ""}
     decoded = decode(model, factory, "no factory value")
-    return Shown(named, decoded.values, encode(model, named.set.values).entries)
+    return Shown(named, decoded.values, encode(model, named.set.values, shown_only=True).entries)
 
 
 @dataclass(frozen=True, slots=True)

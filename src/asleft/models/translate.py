@@ -216,17 +216,18 @@ def _error(native: Native, displayed: str, values: Mapping[str, Value]) -> Decim
     return got - wanted if isinstance(wanted, Decimal) and isinstance(got, Decimal) else Decimal(0)
 
 
-def encode(model: Model, values: Mapping[str, Value]) -> Entries:
+def encode(model: Model, values: Mapping[str, Value], shown_only: bool = False) -> Entries:
     """Everything a drive of this model must hold to stand at ``values``.
 
     Keys fixed at another value, absent, or out of reach are in ``cannot`` with the reason. The per-cent
-    bases come from ``values`` and, for the unit's own data, from the model.
+    bases come from ``values`` and, for the unit's own data, from the model. ``shown_only`` adds what the
+    drive shows and takes no entry for.
     """
     known = {**values, **model.fixed}
     entries: dict[str, Entry] = {}
     cannot: dict[str, str] = {}
     for native in model.natives.values():
-        if native.keys and not native.read_only and any(key in values for key in native.keys):
+        if native.keys and (shown_only or not native.read_only) and any(key in values for key in native.keys):
             try:
                 entries[native.id] = encode_one(native, known)
             except CannotEnter as reason:

@@ -11,8 +11,6 @@ from asleft.cli.output import Output
 from asleft.cli.session import Session
 
 HELP = """
-The slots of the site: what stands where, its motor plate, its machine, its links.
-
 \b
 Examples:
   asleft asset add E1 designation="Intake leg" application=bucket_elevator model=merrow-m4-15k
@@ -21,6 +19,8 @@ Examples:
   asleft asset set E1 permits.C1=1:run_enable
   asleft asset list
   asleft asset show E1
+
+The slots of the site: what stands where, its motor plate, its machine, its links.
 """
 _FIELDS = """
 \b
@@ -28,14 +28,17 @@ Fields: designation, application, model, alike, specs (with commas), plate.… a
 (see: asleft explain plate), feeds.TAG=tonnes per hour, permits.TAG=RELAY:INPUT, and per-slot
 values by key, such as comms.node_address. An empty value takes a field away.
 """
-_ADD = (
-    "\nAdd a slot.\n\n\b\nExample:\n  asleft asset add E1 model=merrow-m4-15k plate.rated_power_kw=15\n"
-    + _FIELDS
-)
-_SET = (
-    "\nChange a slot.\n\n\b\nExample:\n  asleft asset set E1 plate.rated_power_kw=20hp specs=every-drive\n"
-    + _FIELDS
-)
+
+
+def _help(example: str, what: str) -> str:
+    return f"\n\b\nExample:\n  asleft asset {example}\n\n{what}\n"
+
+
+_ADD = _help("add E1 model=merrow-m4-15k plate.rated_power_kw=15", "Add a slot.") + _FIELDS
+_SET = _help("set E1 plate.rated_power_kw=20hp specs=every-drive", "Change a slot.") + _FIELDS
+_RETIRE = _help("retire E9 --reason demolished", "Take a slot out of use; its record stays.")
+_LIST = _help("list", "All slots with their newest readings.")
+_SHOW = _help("show E1", "One slot: plate, machine, links, specs.")
 
 Fields = Annotated[list[str] | None, typer.Argument(help="NAME=VALUE …")]
 Tag = Annotated[str, typer.Argument(help="The slot's tag.")]
@@ -46,7 +49,7 @@ def add(app: typer.Typer) -> None:
     group = typer.Typer(help=HELP, no_args_is_help=True, rich_markup_mode=None)
     app.add_typer(group, name="asset")
 
-    @group.command("add", help=_ADD)
+    @group.command("add", help=_ADD, short_help="Add a slot.")
     def add_slot(
         context: typer.Context,
         tag: Tag,
@@ -66,7 +69,7 @@ def add(app: typer.Typer) -> None:
         )
         return 0
 
-    @group.command("set", help=_SET)
+    @group.command("set", help=_SET, short_help="Change a slot.")
     def set_slot(
         context: typer.Context,
         tag: Tag,
@@ -84,10 +87,7 @@ def add(app: typer.Typer) -> None:
         session.out.write(_done("Recorded", asset.tag, dry_run))
         return 0
 
-    @group.command(
-        "retire",
-        help="\nTake a slot out of use; its record stays.\n\n\b\nExample:\n  asleft asset retire E9 --reason demolished\n",
-    )
+    @group.command("retire", help=_RETIRE, short_help="Take a slot out of use.")
     def retire(
         context: typer.Context,
         tag: Tag,
@@ -103,9 +103,7 @@ def add(app: typer.Typer) -> None:
         session.out.write(f"{asset.tag} is retired; its record stays.\n")
         return 0
 
-    @group.command(
-        "list", help="\nAll slots with their newest readings.\n\n\b\nExample:\n  asleft asset list\n"
-    )
+    @group.command("list", help=_LIST, short_help="All slots with their newest readings.")
     def list_slots(
         context: typer.Context,
         site: options.Site = None,
@@ -122,9 +120,7 @@ def add(app: typer.Typer) -> None:
         out.show(session, "assets", lambda: document.list_blocks(found), lambda: document.list_data(found))
         return 0
 
-    @group.command(
-        "show", help="\nOne slot: plate, machine, links, specs.\n\n\b\nExample:\n  asleft asset show E1\n"
-    )
+    @group.command("show", help=_SHOW, short_help="One slot.")
     def show_slot(
         context: typer.Context,
         tag: Tag,

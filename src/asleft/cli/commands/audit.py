@@ -11,14 +11,14 @@ from asleft.cli.output import Output
 from asleft.cli.session import Session
 
 HELP = """
-What changed visit by visit, with and without a record, and what it breaches.
-
 \b
 Examples:
   asleft audit E1                         over the whole record
   asleft audit --all --since service      from the last as-left before the newest service visit
   asleft audit --all --since 2026-06-01
   asleft audit E1 --format json
+
+What changed visit by visit, with and without a record, and what it breaches.
 
 As found against the last as left is what changed with nobody saying so; as left against as
 found is what the visit recorded. Exit code 1: a change without a record, or a standing breach.

@@ -11,8 +11,6 @@ from asleft.cli.output import Output
 from asleft.cli.session import Session
 
 HELP = """
-Judge drives against their application specs: what is breached, what it can do, what to set.
-
 \b
 Examples:
   asleft check E1                         as left
@@ -20,6 +18,8 @@ Examples:
   asleft check --all                      the whole site
   asleft check --all --on 2026-10-01      as of another day: waivers end, readings age
   asleft check E1 --strict                "cannot tell" fails too
+
+Judge drives against their application specs: what is breached, what it can do, what to set.
 
 Exit code 1: a rule is breached and nobody has waived it.
 """

@@ -11,13 +11,13 @@ from asleft.cli.output import Output
 from asleft.cli.session import Session
 
 HELP = """
-Hold a replaced unit against the record of its slot, and list what to put right, in order.
-
 \b
 Examples:
   asleft compare F1 units/f1-same.toml
   asleft compare F2 units/f2-spare.toml -o put-right.md --format md
   asleft compare F1@commissioning units/f1-same.toml
+
+Hold a replaced unit against the record of its slot, and list what to put right, in order.
 
 The unit is a reading of what stands in it now (see: asleft snapshot --help for its forms).
 Settings are no safety function. Exit code 1: something is to be entered or decided.

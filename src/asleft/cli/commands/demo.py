@@ -11,13 +11,13 @@ import typer
 from asleft.cli.session import Session
 
 HELP = """
-Build a site of eight drives with its history, and walk through the job on it.
-
 \b
 Examples:
   asleft demo                             in a temporary folder, which it names
   asleft demo demo-site                   in a new folder, to go on with by hand
   asleft demo demo-site --build-only      no walk
+
+Build a site of eight drives with its history, and walk through the job on it.
 
 The site, its makers and every number of it are invented.
 """

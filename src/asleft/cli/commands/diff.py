@@ -11,8 +11,6 @@ from asleft.cli.output import Output
 from asleft.cli.session import Session
 
 HELP = """
-What differs between two sets, in plain words: what, from, to, and what that does.
-
 \b
 Examples:
   asleft diff E1@commissioning E1@found   since commissioning, as found at the last visit
@@ -20,6 +18,8 @@ Examples:
   asleft diff E1~1 E1                     the last as-left against the one before
   asleft diff E1@2026-08-01 F1            a date, another drive
   asleft diff a.toml b.toml --format json
+
+What differs between two sets, in plain words: what, from, to, and what that does.
 
 A set is TAG (its as-left), TAG@left, @found, @planned, @factory, @commissioning, @service or
 @DATE, each with ~N for N readings earlier; or a path; or - for standard input.

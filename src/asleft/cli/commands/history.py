@@ -11,12 +11,12 @@ from asleft.cli.output import Output
 from asleft.cli.session import Session
 
 HELP = """
-Readings of an asset: who, when, why, how many changes and breaches each.
-
 \b
 Examples:
   asleft history E1
   asleft history E1 --format json
+
+Readings of an asset: who, when, why, how many changes and breaches each.
 """
 
 

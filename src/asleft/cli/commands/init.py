@@ -11,12 +11,12 @@ from asleft.cli import options
 from asleft.cli.session import Session
 
 HELP = """
-Start a site record: a folder with a git repository of its own.
-
 \b
 Examples:
   asleft init "Ostmarsch" --name "Ostmarsch Grain Store" --time-zone Europe/Vienna
   asleft init .
+
+Start a site record: a folder with a git repository of its own.
 
 Nothing that lies in the folder already is touched.
 """

@@ -12,15 +12,24 @@ from asleft.cli.output import Output
 from asleft.cli.session import Session
 
 HELP = """
-Drive models of the site: native lists, factory values, what translates into the trade's terms.
-
 \b
 Examples:
   asleft model list
   asleft model show merrow-m4-15k
   asleft model check models/merrow-m4.toml
   asleft model check                      every model file of the site
+
+Drive models of the site: native lists, factory values, what translates into the trade's terms.
 """
+
+
+def _help(example: str, what: str) -> str:
+    return f"\n\b\nExample:\n  asleft model {example}\n\n{what}\n"
+
+
+_LIST = _help("list", "Models and sizes of the site.")
+_SHOW = _help("show merrow-m4-15k", "One model's native list, menu by menu.")
+_CHECK = _help("check models/third.toml", "What is wrong with a model file, line by line.")
 
 
 def add(app: typer.Typer) -> None:
@@ -28,7 +37,7 @@ def add(app: typer.Typer) -> None:
     group = typer.Typer(help=HELP, no_args_is_help=True, rich_markup_mode=None)
     app.add_typer(group, name="model")
 
-    @group.command("list", help="\nModels and sizes of the site.\n\n\b\nExample:\n  asleft model list\n")
+    @group.command("list", help=_LIST, short_help="Models and sizes of the site.")
     def list_models(
         context: typer.Context,
         site: options.Site = None,
@@ -45,9 +54,7 @@ def add(app: typer.Typer) -> None:
         out.show(session, "models", lambda: document.list_blocks(found), lambda: document.list_data(found))
         return 0
 
-    @group.command(
-        "show", help="\nOne model's native list.\n\n\b\nExample:\n  asleft model show merrow-m4-15k\n"
-    )
+    @group.command("show", help=_SHOW, short_help="One model's native list.")
     def show_model(
         context: typer.Context,
         name: Annotated[str, typer.Argument(help="Full name of a model.")],
@@ -64,10 +71,7 @@ def add(app: typer.Typer) -> None:
         out.show(session, "model", lambda: document.blocks(model), lambda: document.data(model))
         return 0
 
-    @group.command(
-        "check",
-        help="\nWhat is wrong with a model file, line by line.\n\n\b\nExample:\n  asleft model check models/third.toml\n",
-    )
+    @group.command("check", help=_CHECK, short_help="What is wrong with a model file.")
     def check_model(
         context: typer.Context,
         files: Annotated[

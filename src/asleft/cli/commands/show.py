@@ -11,14 +11,14 @@ from asleft.cli.output import Output
 from asleft.cli.session import Session
 
 HELP = """
-A recorded set, by group; what differs from factory is marked.
-
 \b
 Examples:
   asleft show E1                          as left
   asleft show E1@found --native           as the drive shows it, in its own menu order
   asleft show E1@2026-08-01               as it stood by that day
   asleft show E1 --format json
+
+A recorded set, by group; what differs from factory is marked.
 """
 
 

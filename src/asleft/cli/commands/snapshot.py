@@ -12,14 +12,14 @@ from asleft.cli.session import Session
 from asleft.record import Fault, Refused
 
 HELP = """
-Read a drive and record the reading, as found or as left.
-
 \b
 Examples:
   asleft snapshot E1 --from e1.csv --reading as-found --occasion service --by "R. Example"
   asleft snapshot E1 --from e1.toml --reading as-left --occasion service --reason "bracket fixed"
   asleft snapshot E1 --from keypad --reading as-left --occasion commissioning
   some-reader | asleft snapshot E1 --from - --reading as-found --occasion fault-call
+
+Read a drive and record the reading, as found or as left.
 
 A file is TOML in neutral terms, or CSV with the columns id,value (as the drive shows them) or
 key,value. As found is what was read before anything was touched; as left, when the work was done.

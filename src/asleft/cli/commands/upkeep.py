@@ -8,11 +8,11 @@ from asleft.cli import options
 from asleft.cli.session import Session
 
 HELP = """
-Keep a large record fast: packs its objects and notes which commit touched what.
-
 \b
 Example:
   asleft upkeep
+
+Keep a large record fast: packs its objects and notes which commit touched what.
 """
 
 

@@ -9,11 +9,11 @@ from asleft.cli.output import Output
 from asleft.cli.session import Session
 
 HELP = """
-Check that the whole record is sound: every object, every set, every trailer.
-
 \b
 Example:
   asleft verify
+
+Check that the whole record is sound: every object, every set, every trailer.
 
 Exit code 4: the record is damaged.
 """
