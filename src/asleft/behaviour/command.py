@@ -250,7 +250,7 @@ def _begin(d: Bench, way: int) -> None:
 
 
 def _start_at_rest(d: Bench, way: int) -> None:
-    """A start is refused while the reference is lost and the reaction is to stop: its return starts nothing."""
+    """A start is refused while a lost reference says stop: the signal's return then starts nothing."""
     start(d, way)
     if d.s.park == PARKED_LOSS:
         d.s.run, d.s.park, d.s.blocked = 0, AWAKE, bool(d.s.cmd)

@@ -68,11 +68,11 @@ def classify(a: Outcome, b: Outcome, halt_a: str, halt_b: str, step_hz: Fraction
 
 
 def _motion(a: Outcome, b: Outcome, step_hz: Fraction) -> str:
-    if b.turning and not a.turning:
+    if b.output and not a.output:
         return "runs on" if a.fault else "unwanted start"
-    if a.turning and not b.turning:
+    if a.output and not b.output:
         return "now trips" if b.fault else "no longer runs"
-    if a.turning and a.direction != b.direction:
+    if a.turning and b.turning and a.direction != b.direction:
         return "direction"
     if abs(a.frequency - b.frequency) > step_hz:
         return "faster" if b.frequency > a.frequency else "slower"

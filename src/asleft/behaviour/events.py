@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any, Final
 
 from asleft.behaviour.config import Channel, DriveConfig
@@ -182,7 +183,7 @@ def _faults(configs: Sequence[DriveConfig]) -> list[str]:
 
 def _dips(configs: Sequence[DriveConfig]) -> list[Fraction]:
     limits = sorted({c.power.dip_longest for c in configs})
-    return [limits[0] / 2, *((a + b) / 2 for a, b in zip(limits, limits[1:], strict=False)), limits[-1] * 2]
+    return [limits[0] / 2, *((a + b) / 2 for a, b in pairwise(limits)), limits[-1] * 2]
 
 
 def analog_levels(number: int, configs: Sequence[DriveConfig]) -> tuple[Fraction, ...]:
@@ -193,7 +194,7 @@ def analog_levels(number: int, configs: Sequence[DriveConfig]) -> tuple[Fraction
     points = sorted({p for c in configs for p in break_points(c, number)})
     points = [p for p in points if p > 0]
     signals = [Fraction(0)]
-    signals += [(a + b) / 2 for a, b in zip(points, points[1:], strict=False)]
+    signals += [(a + b) / 2 for a, b in pairwise(points)]
     signals.append(points[-1])
     channels = [c.reference.channels[number] for c in configs if number in c.reference.channels]
     signals += [ch.loss_high + ch.hysteresis for ch in channels if ch.loss_high is not None][:1]

@@ -244,7 +244,7 @@ def after_return(d: Bench, recovery: str) -> int:
 
 
 def loss_is_over(d: Bench) -> None:
-    """A signal counts again: the speed follows, but where the trigger is an edge, only a fresh command runs."""
+    """A signal counts again: the speed follows; where the trigger is an edge, only a fresh command runs."""
     s = d.s
     for n in (1, 2):
         warn(d, f"signal {n} lost", s.lost[n - 1] in (LOST, LATCHED))

@@ -87,9 +87,9 @@ class Inputs(Protocol):
 class Event:
     """One thing that happens.
 
-    ``kind`` is "set" (input ``index`` becomes ``value``; ``old`` is what it was before), "key" (``value``: run, run_reverse, stop,
-    station, reset), "keypad_hz", "bus_reset", "fault" (``value``: its name, its cause gone at once),
-    or "dip" (``value``: seconds).
+    ``kind`` is "set" (input ``index`` becomes ``value``; ``old`` is what it was), "key" (``value``: run,
+    run_reverse, stop, station, reset), "keypad_hz", "bus_reset", "fault" (``value``: its name, its cause
+    gone at once), or "dip" (``value``: seconds).
     """
 
     kind: str

@@ -65,10 +65,9 @@ class ScenarioRun:
 
 
 NUMBER: Final = r"(-?\d+(?:\.\d+)?)"
-_FIXED: Final = {words: Event("set", i, v) for i, m in LASTING.items() for v, words in m.items()} | {
-    words: Event("key", value=key) for key, words in KEYS.items()
-}
-_FIXED |= {
+_FIXED: Final[dict[str, Event]] = {
+    **{words: Event("set", i, v) for i, m in LASTING.items() for v, words in m.items()},
+    **{words: Event("key", value=key) for key, words in KEYS.items()},
     "fault cause is gone": Event("set", CAUSE, 0),
     "shaft is not found": Event("set", SHAFT, "not found"),
     "bus reset": Event("bus_reset"),
@@ -206,7 +205,8 @@ def _holds(outcome: Outcome, part: str, clock: _Clock) -> bool:
 
 def run_scenario(drive: Drive, scenario: Scenario) -> ScenarioRun:
     """Carries the lines out on a drive at rest with every input inactive. Raises ScenarioFault."""
-    run, clock, steps = Run(drive), _Clock(), []
+    run, clock = Run(drive), _Clock()
+    steps: list[Step] = []
     breached = False
     for line in scenario.lines:
         try:

@@ -44,7 +44,7 @@ class Move:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A way to a difference: its class, the moves, the states of both drives before and after the last one."""
+    """A way to a difference: its class, its moves, both drives' states before and after the last one."""
 
     kind: str
     moves: tuple[Move, ...]

@@ -14,9 +14,9 @@ from asleft.behaviour.clock import advance, next_time, settle
 from asleft.behaviour.config import DriveConfig
 from asleft.behaviour.inputs import Event
 from asleft.behaviour.scan import apply, first_state
-from asleft.behaviour.state import Bench, Outcome, State, outcome_of
+from asleft.behaviour.state import Bench, Outcome, State, outcome_of, output_on
 
-HALTS: Final = ("", "ramp", "coast", "quick ramp", "dc", "onto a turning shaft")
+HALTS: Final = ("", "ramp", "coast", "quick ramp", "dc", "onto a turning shaft", "restarts")
 Levels = Mapping[int, Sequence[Any]]
 """Input index -> the values an input takes; a vector holds positions in it."""
 
@@ -34,6 +34,23 @@ class _Reader:
         if index not in self.order:
             self.order.append(index)
         return self.levels[index][self.vector[index]]
+
+
+def happen(bench: Bench, event: Event) -> str:
+    """Lets an event happen and everything settle, the shaft too; says how in a word of HALTS.
+
+    "restarts": the output went off and came on again by itself; onto a turning shaft is told before that.
+    """
+    s = bench.s
+    ran = output_on(s)
+    apply(bench, event)
+    fell = ran and not output_on(s)
+    settle(bench)
+    how = s.halt
+    if output_on(s):
+        how = "onto a turning shaft" if s.risk else "restarts" if fell else ""
+    s.coasting = s.risk = False
+    return how
 
 
 class Table:
@@ -87,7 +104,7 @@ class Table:
             node = node[1].get(vector[node[0]])
         if node is None:
             node = self._work_out(self._known, key, vector, self._settled(state, event))
-        return node  # type: ignore[no-any-return]
+        return node
 
     def at_once(self, state: int, event: int, vector: tuple[int, ...]) -> int:
         """State and event to the unsettled state right after it."""
@@ -102,7 +119,7 @@ class Table:
                 return self.number(bench.s)
 
             node = self._work_out(self._known, key, vector, self._from(state, run))
-        return node  # type: ignore[no-any-return]
+        return node
 
     def later(self, state: int, seconds: Fraction, vector: tuple[int, ...]) -> int:
         """An unsettled state some seconds later."""
@@ -117,7 +134,7 @@ class Table:
                 return self.number(bench.s)
 
             node = self._work_out(self._timed, key, vector, self._from(state, run))
-        return node  # type: ignore[no-any-return]
+        return node
 
     def wait(self, state: int, vector: tuple[int, ...]) -> Fraction | None:
         """Seconds to the next inner event of a state; None when settled."""
@@ -126,15 +143,11 @@ class Table:
         if node is self:
             bench = Bench(self.config, State(*self.states[state]), _Reader(self.levels, vector))
             node = self._waits[key] = next_time(bench)
-        return node  # type: ignore[no-any-return]
+        return node
 
     def _settled(self, state: int, event: int) -> Callable[[_Reader], int]:
         def run(bench: Bench) -> int:
-            apply(bench, self.events[event])
-            settle(bench)
-            s = bench.s
-            halt = HALTS.index("onto a turning shaft" if s.risk else s.halt)
-            s.coasting = s.risk = False
+            halt = HALTS.index(happen(bench, self.events[event]))
             return self.number(bench.s) * 8 + halt
 
         return self._from(state, run)

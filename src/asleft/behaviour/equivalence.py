@@ -1,0 +1,273 @@
+"""Whether two drives behave alike, and if not: what happens, shortest first, and because of which entries."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from asleft.behaviour.causes import Suspects, replay, with_entries
+from asleft.behaviour.config import DriveConfig
+from asleft.behaviour.coverage import Coverage, coverage_of
+from asleft.behaviour.curves import Characteristic, Duration, characteristics, durations
+from asleft.behaviour.differs import APART_IN_MOTION, KINDS, mirrored
+from asleft.behaviour.drive import Drive
+from asleft.behaviour.events import Alphabet, alphabet, lasting
+from asleft.behaviour.inputs import AI1, ANALOG, Event
+from asleft.behaviour.narrate import told
+from asleft.behaviour.search import (
+    Budget,
+    Found,
+    Move,
+    SearchReport,
+    Walk,
+    grave_difference,
+    report_of,
+    settled_search,
+    unsettled_search,
+)
+from asleft.behaviour.state import Outcome
+from asleft.behaviour.table import Table
+from asleft.behaviour.unread import CannotTell, tried_at_every_choice
+from asleft.behaviour.words import event_words, sentence
+
+FIRST_LOOK = 12_000
+"""Product states of a first look; only what it leaves unfound costs the whole budget."""
+
+ROUNDS = 12
+
+
+@dataclass(frozen=True, slots=True)
+class WitnessStep:
+    """One event: the sentence, the moment ("" when settled), what both drives then do."""
+
+    sentence: str
+    moment: str
+    before: Outcome
+    after: Outcome
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One difference in behaviour. ``kind``: see KINDS; ``causes``: keys, or ``option NAME``.
+
+    ``setup`` are the signals the witness starts from; ``also``: milder kinds by the same cause, in words.
+    """
+
+    kind: str
+    words: str
+    setup: tuple[str, ...]
+    witness: tuple[WitnessStep, ...]
+    causes: tuple[str, ...]
+    before: Outcome
+    after: Outcome
+    also: tuple[str, ...] = ()
+
+    @property
+    def unwanted_start(self) -> bool:
+        """Whether the motor now starts, or runs on, where it did not."""
+        return self.kind in ("unwanted start", "runs on")
+
+
+@dataclass(frozen=True, slots=True)
+class BehaviourDiff:
+    """The behaviour of two drives compared: gravest difference first.
+
+    ``search`` tells how far it went; ``coverage`` is of the first and the second drive.
+    """
+
+    differences: tuple[Difference, ...]
+    durations: tuple[Duration, ...]
+    characteristics: tuple[Characteristic, ...]
+    cannot_tell: tuple[CannotTell, ...]
+    coverage: tuple[Coverage, Coverage]
+    search: SearchReport
+
+    @property
+    def same(self) -> bool:
+        """Alike in everything compared, with nothing left open."""
+        return not (self.differences or self.durations or self.cannot_tell) and self.search.complete
+
+
+def compare_behaviour(
+    a: Drive,
+    b: Drive,
+    *,
+    changed_keys: Collection[str] | None = None,
+    k: int = 1,
+    budget: Budget | None = None,
+    step_hz: Fraction = Fraction(1, 10),
+    sides: tuple[str, str] = ("before it", "now it"),
+) -> BehaviourDiff:
+    """Compares two drives from all inputs healthy, enabled, in remote and at rest.
+
+    ``changed_keys`` limits the causes looked for; ``k`` is 0 or 1 unsettled changes; ``step_hz``: the
+    coarser display step; ``sides`` begins the two halves of a sentence. The result does not depend on which side is named first, but for its words.
+    """
+    budget = budget or Budget()
+    turned = _order(a) > _order(b)
+    one, two = (b, a) if turned else (a, b)
+    two = _assumed(two, one)
+    one = _assumed(one, two)
+    rounds = _Rounds(one, two, changed_keys, budget, step_hz, k)
+    rounds.run()
+    names = (sides[1], sides[0]) if turned else sides
+    found = [_difference(f, names, turned) for f in rounds.explained]
+    return BehaviourDiff(
+        differences=_grouped(found),
+        durations=durations(a.config, b.config),
+        characteristics=tuple(c for c in characteristics(a.config, b.config) if c.largest > step_hz),
+        cannot_tell=tried_at_every_choice(a, b, step_hz),
+        coverage=(coverage_of(a), coverage_of(b)),
+        search=rounds.report,
+    )
+
+
+def _order(drive: Drive) -> str:
+    return repr((sorted(drive.values.items()), sorted(drive.options.items())))
+
+
+def _assumed(drive: Drive, other: Drive) -> Drive:
+    """A drive whose unread entries are taken as the other's: what was not read is no difference."""
+    taken = {k: other.values[k] for k in drive.not_read if k in other.values and k not in drive.values}
+    return Drive.of({**drive.values, **taken}, drive.options, drive.not_read) if taken else drive
+
+
+@dataclass(frozen=True, slots=True)
+class _Explained:
+    """A way to a difference with its cause, and the drives it was found on."""
+
+    found: Found
+    causes: tuple[str, ...]
+    a: Drive
+    b: Drive
+    alphabet: Alphabet
+
+
+class _Rounds:
+    """Finds differences, takes their causes back, and searches on until nothing is left to find."""
+
+    def __init__(
+        self,
+        a: Drive,
+        b: Drive,
+        changed: Collection[str] | None,
+        budget: Budget,
+        step_hz: Fraction,
+        k: int,
+    ) -> None:
+        self.a, self.b, self.changed, self.budget, self.step_hz, self.k = a, b, changed, budget, step_hz, k
+        self.explained: list[_Explained] = []
+        self.report = SearchReport(True, 0, 0, 0, k=k)
+
+    def run(self) -> None:
+        whole = self.budget.states <= FIRST_LOOK
+        for _ in range(ROUNDS):
+            if self.a.config == self.b.config:
+                self.report = replace(self.report, complete=True, unsettled_complete=True)
+                return
+            found, walk, order = self._search(self.budget if whole else Budget(FIRST_LOOK, 0))
+            if not found and not walk.complete and not whole:
+                whole = True
+                continue
+            if not found and self.k and walk.complete:
+                tried = unsettled_search(walk, order, self.budget)
+                self.report = self._added(walk, len(order), tried)
+                found = list(walk.found.values())
+            if not found or not self._explain(found, walk.alphabet):
+                return
+        self.report = replace(self.report, complete=False)
+
+    def _search(self, budget: Budget) -> tuple[list[Found], Walk, list[tuple[int, int, int]]]:
+        walk = walk_over(self.a, self.b, self.step_hz)
+        order = settled_search(walk, budget)
+        self.report = self._added(walk, len(order), (0, True))
+        return list(walk.found.values()), walk, order
+
+    def _look_for_graver(self, found: list[Found], letters: Alphabet) -> None:
+        """Where a cause was seen only in something mild, looks at it alone for what it does to the motor."""
+        mine = [e for e in self.explained if e.b is self.b]
+        grave = {e.causes for e in mine if e.found.kind in APART_IN_MOTION}
+        for causes in sorted({e.causes for e in mine} - grave):
+            alone = with_entries(self.a, self.b, causes)
+            walk = walk_over(self.a, alone, self.step_hz)
+            settled_search(walk, Budget(FIRST_LOOK, 0), grave_difference)
+            for way in walk.found.values():
+                if way.kind in APART_IN_MOTION:
+                    self.explained.append(_Explained(way, causes, self.a, alone, walk.alphabet))
+
+    def _added(self, walk: Walk, nodes: int, tried: tuple[int, bool]) -> SearchReport:
+        now = report_of(walk, nodes, self.k, tried)
+        return replace(now, depth=max(now.depth, self.report.depth))
+
+    def _explain(self, found: list[Found], letters: Alphabet) -> bool:
+        """Finds the cause of each way and takes all of them back; False where nothing explains them."""
+        suspects = Suspects(self.a, self.b, letters, self.step_hz, allowed=self.changed)
+        taken: set[str] = set()
+        for way in sorted(found, key=lambda f: KINDS.index(f.kind)):
+            causes = suspects.cause(way.moves)
+            self.explained.append(_Explained(way, causes, self.a, self.b, letters))
+            taken |= set(causes)
+        self._look_for_graver(found, letters)
+        if not taken:
+            return False
+        self.b = with_entries(self.b, self.a, taken)
+        return True
+
+
+def walk_over(a: Drive, b: Drive, step_hz: Fraction) -> Walk:
+    """A walk over two drives, ready to begin; the same table serves both where they are the same."""
+    letters = alphabet((a, b))
+    events = [lasting(letters, e) for e in letters.events]
+    table = Table(a.config, letters.levels, events)
+    other = table if a.config == b.config else Table(b.config, letters.levels, events)
+    return Walk(table, other, letters, step_hz)
+
+
+def _difference(way: _Explained, sides: tuple[str, str], turned: bool) -> Difference:
+    moves, letters = way.found.moves, way.alphabet
+    seen = replay(way.a.config, letters, moves), replay(way.b.config, letters, moves)
+    configs = (way.a.config, way.b.config)
+    if turned:
+        seen, configs = (seen[1], seen[0]), (configs[1], configs[0])
+        sides = (sides[1], sides[0])
+    kind = mirrored(way.found.kind) if turned else way.found.kind
+    old, new = seen
+    return Difference(
+        kind=kind,
+        words=told(letters, configs, moves, (old, new), sides, kind),
+        setup=_setup(letters, configs),
+        witness=tuple(
+            WitnessStep(sentence(_line(letters, m, configs)), m.moment, old.outcomes[n], new.outcomes[n])
+            for n, m in enumerate(moves, 1)
+        ),
+        causes=way.causes,
+        before=old.outcomes[-1],
+        after=new.outcomes[-1],
+    )
+
+
+def _line(letters: Alphabet, move: Move, configs: tuple[DriveConfig, DriveConfig]) -> str:
+    return event_words(lasting(letters, letters.events[move.event]), *configs)
+
+
+def _setup(letters: Alphabet, configs: tuple[DriveConfig, DriveConfig]) -> tuple[str, ...]:
+    """What stands from the start: the signals, and the contacts that are closed."""
+    lines = []
+    for index, levels in enumerate(letters.levels):
+        value = levels[letters.start[index]]
+        if len(levels) > 1 and (index in ANALOG.values() or (index < AI1 and value)):
+            lines.append(sentence(event_words(Event("set", index, value), *configs)))
+    return tuple(lines)
+
+
+def _grouped(found: list[Difference]) -> tuple[Difference, ...]:
+    """One difference a cause, the gravest of it; the milder ones told beside it."""
+    grouped: dict[tuple[str, ...], list[Difference]] = {}
+    for difference in found:
+        grouped.setdefault(difference.causes, []).append(difference)
+    heads = []
+    for same in grouped.values():
+        same.sort(key=lambda d: (KINDS.index(d.kind), len(d.witness)))
+        heads.append(replace(same[0], also=tuple(d.words for d in same[1:])))
+    return tuple(sorted(heads, key=lambda d: (KINDS.index(d.kind), len(d.witness), d.causes)))
