@@ -22,7 +22,9 @@ Examples:
 Read a drive and record the reading, as found or as left.
 
 A file is TOML in neutral terms, or CSV with the columns id,value (as the drive shows them) or
-key,value. As found is what was read before anything was touched; as left, when the work was done.
+key,value. At the keypad each entry is asked for in the drive's own menu order: Enter where it reads
+the same as shown; stop or Ctrl-C at any time, and go on with --resume.
+As found is what was read before anything was touched; as left, when the work was done.
 Occasions: commissioning, service, fault-call, replacement, change. asleft reads, and never
 writes to a drive.
 """
@@ -52,7 +54,7 @@ def add(app: typer.Typer) -> None:
         output: options.Output = None,
         color: options.Color = "auto",
     ) -> int:
-        from asleft.cli.sources import read_source
+        from asleft.cli.sources import forget_keypad, read_source
         from asleft.documents import snapshot as document
         from asleft.jobs.snapshot import model_for, refuse_bad_reading
         from asleft.jobs.snapshot import snapshot as record_reading
@@ -63,12 +65,25 @@ def add(app: typer.Typer) -> None:
         who = session.who(record, by, at, reason, work_order)
         kind = kind_of(reading)
         refuse_bad_reading(record, tag, kind, occasion, who)
-        taken = read_source(
-            session, record, record.tag(tag), source, model_for(record, tag, model), kind, resume
-        )
+        tag = record.tag(tag)
+        again = resuming(tag, reading, occasion, model, reason, work_order)
+        drive = model_for(record, tag, model)
+        taken = read_source(session, record, tag, source, drive, kind, resume, who, again)
         result = record_reading(record, tag, taken, kind, occasion, who, dry_run)
+        if not dry_run:
+            forget_keypad(record, tag, source, kind)
         out.show(session, "snapshot", lambda: document.blocks(result), lambda: document.data(result))
         return 0
+
+
+def resuming(tag: str, reading: str, occasion: str, model: str, reason: str, work_order: str) -> str:
+    """The command line that goes on with a keypad reading after an interruption."""
+    from shlex import join
+
+    given = (("--model", model), ("--reason", reason), ("--work-order", work_order))
+    more = [word for name, text in given if text for word in (name, text)]
+    words = ["asleft", "snapshot", tag, "--from", "keypad", "--reading", reading, "--occasion", occasion]
+    return join([*words, *more, "--resume"])
 
 
 def kind_of(reading: str) -> Literal["as_found", "as_left"]:

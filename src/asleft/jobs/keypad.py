@@ -1,0 +1,103 @@
+"""A drive read at its own keypad: what to ask, and the journal that outlives an interruption."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from asleft.intake.keypad import PLANNING, READING, Guide, InUse, Journal, Kept, Row, enterable, rows_of
+from asleft.jobs.record import Record
+from asleft.jobs.who import Who
+from asleft.models import Model
+from asleft.record import Fault, ParameterSet, Refused
+from asleft.store import Busy
+
+
+@dataclass(frozen=True, slots=True)
+class Sitting:
+    """One person at one keypad. ``kept`` is what an interrupted sitting left, None where nothing waits."""
+
+    asset: str
+    kind: str
+    model: Model
+    rows: tuple[Row, ...]
+    journal: Journal
+    kept: Kept | None
+
+    def begin(self, who: Who) -> Guide:
+        """Start afresh."""
+        self.journal.begin(
+            {
+                "asset": self.asset,
+                "kind": self.kind,
+                "model": self.model.name,
+                "version": self.model.version,
+                "by": who.by,
+                "at": who.at.isoformat(),
+            }
+        )
+        return self._guide(None)
+
+    def go_on(self) -> Guide:
+        """Go on where it stopped. Raises ``Refused`` where nothing waits, or what waits is of another model."""
+        if self.kept is None:
+            raise Refused(
+                Fault(f"no keypad reading of {self.asset} waits to be resumed.", "Leave out --resume.")
+            )
+        began = self.kept.head.get("model", self.model.name)
+        if began != self.model.name:
+            raise Refused(
+                Fault(
+                    f"what waits was begun with the model {began}, and this is {self.model.name}.",
+                    f"Resume it with --model {began}, or start afresh without --resume.",
+                )
+            )
+        return self._guide(self.kept)
+
+    def _guide(self, kept: Kept | None) -> Guide:
+        purpose = PLANNING if self.kind == "planned" else READING
+        return Guide(self.model, self.rows, purpose, kept.answers if kept else ())
+
+    @contextmanager
+    def held(self) -> Iterator[None]:
+        """Hold the sitting. Raises ``Busy`` where somebody else is at it."""
+        try:
+            with self.journal.held():
+                yield
+        except InUse:
+            raise Busy(
+                f"Somebody is at this keypad reading of {self.asset} already.",
+                "Wait until it is done, or end it there; nothing is lost.",
+            ) from None
+
+
+def sitting(record: Record, tag: str, model: Model | None, kind: str, base: ParameterSet | None) -> Sitting:
+    """What to ask at the keypad of an asset. ``base`` is what a plan starts from, None for a reading.
+
+    Raises ``Refused`` where no drive model is known.
+    """
+    if model is None:
+        raise Refused(
+            Fault(
+                f"what {tag} shows at its keypad is not known: no drive model is named for it.",
+                f"Say which with --model NAME, or once for all: asleft asset set {tag} model=NAME",
+            )
+        )
+    asset = record.asset(tag)
+    if base is not None:
+        rows = enterable(model, base)
+    else:
+        rows = rows_of(model, _newest(record, asset.tag), asset.plate)
+    journal = keypad_journal(record, asset.tag, kind)
+    return Sitting(asset.tag, kind, model, rows, journal, journal.read())
+
+
+def keypad_journal(record: Record, tag: str, kind: str) -> Journal:
+    """Where the answers of a sitting are kept: in the git directory, never in the record."""
+    return Journal(record.store.private / "keypad" / f"{tag}.{kind}.jsonl")
+
+
+def _newest(record: Record, tag: str) -> ParameterSet | None:
+    readings = [one for one in record.readings(tag) if one.reading.kind != "planned"]
+    return readings[-1].set if readings else None
