@@ -72,6 +72,7 @@ def test_acceptances_come_back_from_their_file_and_give_the_same_bytes() -> None
             'format = 1\n[accepted.E1.test.1]\nby = "H"\non = 2026-03-01\nuntil = 2026-03-01\nx = 1',
             "x means nothing",
         ),
+        ("format = 1\naccepted = 1", "accepted is no table"),
         ("format = 1\n[accepted]\nE1 = 1", "is no table"),
         ("format = 1\n[accepted.E1]\ntest = 1", "is no table"),
         ("format = 1\n[accepted.E1.test]\n1 = 1", "is a table"),

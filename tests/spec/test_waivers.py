@@ -52,6 +52,13 @@ def test_every_flaw_is_named_with_its_line() -> None:
         assert field in missing
 
 
+def test_a_file_of_waivers_that_is_none_says_so() -> None:
+    (fault,) = read_waivers(b"format = 1\nwaiver = 3\n", "waivers.toml").faults
+    assert fault.line == 2 and "waiver is no table" in fault.what
+    (bare,) = read_waivers(b"format = 1\n[waiver]\nW-01 = 3\n", "waivers.toml").waivers
+    assert bare.flaws
+
+
 def test_a_waiver_is_added_only_whole_and_under_a_new_id() -> None:
     fields = dict(next(cases_of(CASES / "waivers.toml"))[1]["waiver"])
     first = add_waiver(b"", "waivers.toml", "W-01", fields)

@@ -136,7 +136,11 @@ def _read_all(document: Document, faults: list[Fault]) -> Iterator[Acceptance]:
 
 def _tables(document: Document, faults: list[Fault]) -> Iterator[tuple[tuple[str, str, str, str], Any]]:
     """Every rule's table below drive and spec; what is no table on the way is noted."""
-    for asset, specs in document.data.get("accepted", {}).items():
+    accepted = document.data.get("accepted", {})
+    if not isinstance(accepted, Mapping):
+        faults.append(document.fault(("accepted",), "accepted is no table.", ""))
+        return
+    for asset, specs in accepted.items():
         for spec, rules in specs.items() if isinstance(specs, Mapping) else [("", None)]:
             if not isinstance(rules, Mapping):
                 faults.append(document.fault(("accepted", asset), f"{asset} {spec} is no table.", ""))

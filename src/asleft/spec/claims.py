@@ -138,7 +138,7 @@ class Claims:
 
 def read_keys(table: Table) -> tuple[tuple[str, Operand], ...]:
     """The keys a rule names by ``key`` or ``keys``, with their operands."""
-    named = [table.data["key"]] if "key" in table else list(table.data.get("keys", ()))
+    named = table.words("key" if "key" in table else "keys")
     if not named:
         table.fault("", "the rule names no key.", 'Give key = "…".')
     field = "key" if "key" in table else "keys"

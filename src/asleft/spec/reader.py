@@ -70,7 +70,7 @@ def read_spec(content: bytes, where: str, version: str = "") -> SpecFile:
 
 
 def _rules(document: Document, spec: Spec, faults: list[Fault]) -> Iterator[Rule]:
-    for rule_id, raw in document.data.get("rule", {}).items():
+    for rule_id, raw in Table(document.data, (), document, faults).mapping("rule").items():
         if not isinstance(raw, Mapping):
             faults.append(
                 document.fault(("rule", rule_id), f"rule {rule_id} is no table.", "Write [rule.ID].")
@@ -118,10 +118,7 @@ def _severity(table: Table) -> Severity:
 
 
 def _conditions(table: Table) -> Iterator[Condition]:
-    raw = table.data.get("when", {})
-    if not isinstance(raw, Mapping):
-        table.fault("when", "when is a table of settings and values.", 'Write when = { "key" = "value" }.')
-        return
+    raw = table.mapping("when")
     for name, asked in raw.items():
         found = table.operand(_ALIASES.get(name) or name, "when")
         wanted = None if found is None else table.wanted(found, asked, "when")

@@ -75,7 +75,7 @@ class Selection:
 def read_selection(table: Table, pattern: str) -> Selection:
     """The selection fields of a rule. A key with ``_n`` needs one."""
     conditions = []
-    for name, raw in dict(table.data.get("where", {})).items():
+    for name, raw in table.mapping("where").items():
         found = table.operand(name, "where")
         wanted = None if found is None else table.wanted(found, raw, "where")
         if wanted is not None:

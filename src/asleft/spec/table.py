@@ -64,11 +64,25 @@ class Table:
             return default
         return raw
 
+    def mapping(self, name: str) -> Mapping[str, Any]:
+        """A table below this one; empty where it is missing or none."""
+        raw = self.data.get(name, {})
+        if not isinstance(raw, Mapping):
+            self.fault(name, f"{name} is a table.", f'Write {name} = {{ "key" = "value" }}.')
+            return {}
+        return raw
+
+    def words(self, name: str) -> list[str]:
+        """A list of texts, or one text alone; empty where it is missing or neither."""
+        raw = self.data.get(name, [])
+        listed = [raw] if isinstance(raw, str) else raw
+        if not isinstance(listed, list) or not all(isinstance(one, str) for one in listed):
+            self.fault(name, f"{name} is a text or a list of texts, in quotes.")
+            return []
+        return listed
+
     def operand(self, name: str, field: str) -> Operand | None:
         """The operand a field names; ``_n`` stands for every number of a repeated key."""
-        if not isinstance(name, str):
-            self.fault(field, f"{field} is the name of a setting, in quotes.")
-            return None
         found = operand(name) or operand_of_pattern(name)
         if found is None:
             self.fault(field, f"{name} is no known setting or value.", did_you_mean(name, _names()))

@@ -43,7 +43,11 @@ def read_waivers(content: bytes, where: str) -> WaiverFile:
     for name in document.data.keys() - {"format", "waiver"}:
         faults.append(document.fault((name,), f"{name} means nothing here.", 'Write [waiver."W-01"].'))
     waivers = []
-    for waiver_id, raw in document.data.get("waiver", {}).items():
+    listed = document.data.get("waiver", {})
+    if not isinstance(listed, Mapping):
+        faults.append(document.fault(("waiver",), "waiver is no table.", 'Write [waiver."W-01"].'))
+        listed = {}
+    for waiver_id, raw in listed.items():
         waiver = _waiver(waiver_id, raw if isinstance(raw, Mapping) else {}, document)
         path = ("waiver", waiver_id)
         faults += [

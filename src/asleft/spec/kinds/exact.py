@@ -12,12 +12,12 @@ FIELDS = ("key", "value", "values", *claims.FIELDS)
 
 def read(table: Table) -> Claims | None:
     """One claim a setting."""
-    asked = dict(table.data.get("values", {}))
+    asked = dict(table.mapping("values"))
     if "key" in table:
         if "value" not in table:
             table.fault("key", "the value is missing.", "Give value = …")
             return None
-        asked[table.data["key"]] = table.data["value"]
+        asked |= dict.fromkeys(table.words("key"), table.data["value"])
     if not asked:
         table.fault("", "the rule names no setting.", "Give key and value, or a table values.")
     made = []

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from asleft.record import Permit as Link
 from asleft.record import Value
@@ -141,8 +140,7 @@ def read(table: Table) -> Permit | None:
     if ("other" in table) == ("other_application" in table):
         table.fault("other", "say whose relay it is.", f"other = {', '.join(OTHERS)}, or other_application.")
         return None
-    inputs: Any = table.data.get("input", "run_enable")
-    inputs = [inputs] if isinstance(inputs, str) else inputs
+    inputs = table.words("input") or ["run_enable"]
     function = operand("digital_inputs.di_1.function")
     unknown = [name for name in inputs if function is None or name not in function.choices]
     if unknown:
@@ -166,7 +164,7 @@ def _off_delay(table: Table) -> Wanted | None:
     if "off_delay" not in table or named is None:
         return None
     try:
-        return read_range(named, table.data["off_delay"])
+        return read_range(named, table.mapping("off_delay"))
     except ValueError as problem:
         table.fault("off_delay", str(problem))
         return None

@@ -193,7 +193,7 @@ def read(table: Table) -> Relation | None:
         if field not in table:
             table.fault(field, f"{field} is missing.", "A relation has left, is and of.")
         else:
-            found = table.operand(table.data[field], field)
+            found = table.operand(table.text(field), field)
             if found is not None and operand(found.name) is None:
                 table.fault(field, f"which {found.name} is meant?", "Name its number.")
             elif found is not None:
