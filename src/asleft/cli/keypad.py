@@ -71,7 +71,7 @@ def _goes_on(screen: _Screen, sitting: Sitting, command: str) -> bool:
         raise Refused(Fault(waits, f"Go on with it: {command}"))
     while True:
         screen.prompt((waits[0].upper() + waits[1:], "Go on with it? yes, or no to start afresh > "), True)
-        word = screen.read().lower()
+        word = screen.read().strip().lower()
         if word in ("yes", "y", "no", "n"):
             return word[0] == "y"
 

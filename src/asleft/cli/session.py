@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from functools import cached_property
 from pathlib import Path
@@ -21,14 +20,16 @@ if TYPE_CHECKING:
 MOST_INPUT = 8_000_000
 
 
-@dataclass
 class Session:
     """One run of a command."""
 
-    folder: Path = field(default_factory=Path.cwd)
-    out: IO[str] = field(default_factory=lambda: sys.stdout)
-    err: IO[str] = field(default_factory=lambda: sys.stderr)
-    debug: bool = False
+    def __init__(
+        self, folder: Path | None = None, out: IO[str] | None = None, err: IO[str] | None = None
+    ) -> None:
+        self.folder = folder or Path.cwd()
+        self.out = out or sys.stdout
+        self.err = err or sys.stderr
+        self.debug = False
 
     @cached_property
     def now(self) -> datetime:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from asleft.files.toml import Document, parse
 from asleft.files.value import did_you_mean, to_value
@@ -70,10 +69,9 @@ def natural(text: str) -> tuple[tuple[int, int | str], ...]:
     return tuple((0, int(part)) if part.isdecimal() else (1, part) for part in _NATURAL.split(text) if part)
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
-    values: dict[str, Value] = field(default_factory=dict)
-    faults: list[Fault] = field(default_factory=list)
+class _Found(NamedTuple):
+    values: dict[str, Value]
+    faults: list[Fault]
 
 
 def read_set(content: bytes, where: str) -> ParameterSet:
@@ -82,7 +80,7 @@ def read_set(content: bytes, where: str) -> ParameterSet:
     data = document.data
     faults = list(_head_faults(document))
     reading = _reading(document, faults)
-    found = _Found()
+    found = _Found({}, [])
     for name, content_of in data.items():
         if name not in _TABLES and name not in (*_HEAD, "format"):
             _collect(document, (name,), content_of, found)

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from asleft.record import Fault, Refused
 
@@ -23,8 +22,7 @@ _LINE_IN_ERROR = re.compile(r"\(at line (\d+), column \d+\)")
 _PART = re.compile(r'\s*(?:"((?:[^"\\]|\\.)*)"|\'([^\']*)\'|([A-Za-z0-9_-]+))\s*(\.|=|\]|$)')
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(NamedTuple):
     """A parsed file: ``data`` with numbers as Decimal, and the line of each key path."""
 
     data: Mapping[str, Any]

@@ -40,7 +40,7 @@ class Sitting:
         return self._guide(None)
 
     def go_on(self) -> Guide:
-        """Go on where it stopped. Raises ``Refused`` where nothing waits, or what waits is of another model."""
+        """Go on where it stopped. Raises ``Refused`` where nothing waits, or of another model."""
         if self.kept is None:
             raise Refused(
                 Fault(f"no keypad reading of {self.asset} waits to be resumed.", "Leave out --resume.")

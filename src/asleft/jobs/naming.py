@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from asleft.compare import Side
 from asleft.files.sets import read_set
@@ -22,8 +21,7 @@ if TYPE_CHECKING:
 SERIES = {"left": "as_left", "found": "as_found", "planned": "planned"}
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(NamedTuple):
     """A set as asked for: its side, the words for it, its asset where it has one.
 
     ``note`` says what a date stands for; ``recorded`` the reading it is.
@@ -42,8 +40,7 @@ class Named:
         return self.side.set
 
 
-@dataclass(frozen=True, slots=True)
-class Inputs:
+class Inputs(NamedTuple):
     """Where sets come from: the record if there is one, standard input, and the folder paths start in."""
 
     record: Record | None

@@ -111,12 +111,10 @@ def _with_field(asset: Asset, name: str, text: str, record: Record) -> Asset:
 
 
 def _rate(text: str) -> Any:
-    return typed_value(_TONNES, text)
+    tonnes = slot_fields()["machine.machine_speed"]._replace(key="tonnes_per_hour", unit="t/h")
+    return typed_value(tonnes, text)
 
 
-_TONNES = replace(
-    slot_fields()["machine.machine_speed"], key="tonnes_per_hour", label="tonnes per hour", unit="t/h"
-)
 
 
 def _permits(asset: Asset, to: str, text: str) -> tuple[Permit, ...]:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import date, datetime
+from typing import NamedTuple
 
 from asleft.record.faults import Fault, Refused
 
@@ -33,8 +33,7 @@ def check_tag(tag: str) -> str:
     return tag
 
 
-@dataclass(frozen=True, slots=True)
-class SetName:
+class SetName(NamedTuple):
     """A parsed name of a set: standard input, a path, or a tag with a point and steps back."""
 
     text: str

@@ -1,13 +1,12 @@
 """What is known of one parameter of the trade, whatever drive it stands in.
 
-Small rows are named tuples and parameters are made when they are first asked for: both keep a cold command
-quick, and a dataclass costs about a millisecond to make.
+They are named tuples, and made when they are first asked for: both keep a cold command quick, since a
+dataclass costs a millisecond or more to make.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, Literal, NamedTuple
 
@@ -39,8 +38,7 @@ class Group(NamedTuple):
     meaning: str
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Parameter:
+class Parameter(NamedTuple):
     """One parameter. Numbers in ``unit``; ``low`` and ``high`` bound what any drive is believed to hold.
 
     ``at_least`` and ``at_most`` name other parameters that bound it; ``up`` and ``down`` are the direction
