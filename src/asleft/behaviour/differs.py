@@ -36,18 +36,10 @@ MIRROR: Final = {
 }
 """Classes that change their name when the sides are changed, one way."""
 
-APART: Final = frozenset(
-    {
-        "unwanted start",
-        "runs on",
-        "direction",
-        "now trips",
-        "no longer runs",
-        "no protection",
-        "new fault",
-        "fault",
-    }
-)
+APART_IN_MOTION: Final = frozenset({"unwanted start", "runs on", "now trips", "no longer runs"})
+"""Classes in which one drive has its output on and the other has not."""
+
+APART: Final = APART_IN_MOTION | {"direction", "no protection", "new fault", "fault"}
 """Classes after which the drives do different things; what follows is a consequence, and not searched."""
 
 

@@ -34,7 +34,11 @@ from asleft.behaviour.words import event_words, sentence
 FIRST_LOOK = 12_000
 """Product states of a first look; only what it leaves unfound costs the whole budget."""
 
+SECOND_LOOK = 4_000
+"""Product states of a look at one cause alone, for what it does to the motor."""
+
 ROUNDS = 12
+"""Times that causes are taken back before the search gives up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +106,8 @@ def compare_behaviour(
     """Compares two drives from all inputs healthy, enabled, in remote and at rest.
 
     ``changed_keys`` limits the causes looked for; ``k`` is 0 or 1 unsettled changes; ``step_hz``: the
-    coarser display step; ``sides`` begins the two halves of a sentence. The result does not depend on which side is named first, but for its words.
+    coarser display step; ``sides`` begins the two halves of a sentence. But for the words, the result does
+    not depend on which side is named first.
     """
     budget = budget or Budget()
     turned = _order(a) > _order(b)
@@ -191,7 +196,7 @@ class _Rounds:
         for causes in sorted({e.causes for e in mine} - grave):
             alone = with_entries(self.a, self.b, causes)
             walk = walk_over(self.a, alone, self.step_hz)
-            settled_search(walk, Budget(FIRST_LOOK, 0), grave_difference)
+            settled_search(walk, Budget(SECOND_LOOK, 0), grave_difference)
             for way in walk.found.values():
                 if way.kind in APART_IN_MOTION:
                     self.explained.append(_Explained(way, causes, self.a, alone, walk.alphabet))

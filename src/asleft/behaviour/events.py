@@ -39,8 +39,12 @@ class Alphabet:
     start: tuple[int, ...]
 
 
-def alphabet(drives: Sequence[Drive]) -> Alphabet:
-    """What to try on these drives together: contacts, signals, keys, bus, supply, faults, in that order."""
+def alphabet(drives: Sequence[Drive], every_speed: bool = False) -> Alphabet:
+    """What to try on these drives together: contacts, signals, keys, bus, supply, faults, in that order.
+
+    ``every_speed``: one signal for each stretch between break points, even where all drives make the same
+    of it.
+    """
     configs = [d.config for d in drives]
     ready = [d.ready() for d in drives]
     idle = [ready[0][i] if all(r[i] == ready[0][i] for r in ready) else 0 for i in range(COUNT)]
@@ -50,7 +54,7 @@ def alphabet(drives: Sequence[Drive]) -> Alphabet:
     for number, index in ANALOG.items():
         channels = [c.reference.channels[number] for c in configs if number in c.reference.channels]
         if channels and any(_uses_analog(c, number) for c in configs):
-            levels[index] = analog_levels(number, configs)
+            levels[index] = analog_levels(number, configs, every_speed)
     levels[POWER] = (1, 0)
     _bus(configs, levels)
     if any(c.loss.keypad_reaction != "ignore" for c in configs):
@@ -186,7 +190,9 @@ def _dips(configs: Sequence[DriveConfig]) -> list[Fraction]:
     return [limits[0] / 2, *((a + b) / 2 for a, b in pairwise(limits)), limits[-1] * 2]
 
 
-def analog_levels(number: int, configs: Sequence[DriveConfig]) -> tuple[Fraction, ...]:
+def analog_levels(
+    number: int, configs: Sequence[DriveConfig], every_speed: bool = False
+) -> tuple[Fraction, ...]:
     """One signal for each stretch between the merged break points, both sides of every loss level included.
 
     Neighbouring stretches that neither drive can tell apart are one.
@@ -198,7 +204,9 @@ def analog_levels(number: int, configs: Sequence[DriveConfig]) -> tuple[Fraction
     signals.append(points[-1])
     channels = [c.reference.channels[number] for c in configs if number in c.reference.channels]
     signals += [ch.loss_high + ch.hysteresis for ch in channels if ch.loss_high is not None][:1]
-    alike = len({(c.reference.channels.get(number), c.limits, c.sleep) for c in configs}) == 1
+    alike = (
+        not every_speed and len({(c.reference.channels.get(number), c.limits, c.sleep) for c in configs}) == 1
+    )
     if alike:
         signals.append((channels[0].low + channels[0].high) / 2)
     return _told_apart(sorted(set(signals)), number, configs, alike)

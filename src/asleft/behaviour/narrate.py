@@ -25,7 +25,7 @@ def told(
     sides: tuple[str, str],
     kind: str,
 ) -> str:
-    """``Remote select opens while running and closes again …: before it stays at rest, now it starts by itself.``"""
+    """``Remote select opens while running: before it stays at rest, now it starts by itself.``"""
     events = [lasting(alphabet, alphabet.events[m.event]) for m in moves]
     begun = _last_common_run(seen, len(moves))
     happens = _happens(configs, events, moves, begun)

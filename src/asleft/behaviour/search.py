@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Final
 
-from asleft.behaviour.differs import APART, NONE, classify
+from asleft.behaviour.differs import APART, APART_IN_MOTION, NONE, classify
 from asleft.behaviour.events import Alphabet
 from asleft.behaviour.table import HALTS, Table
 
@@ -145,6 +145,11 @@ def never(walk: Walk) -> bool:
 def first_difference(walk: Walk) -> bool:
     """Ends at the first difference of any class."""
     return bool(walk.found)
+
+
+def grave_difference(walk: Walk) -> bool:
+    """Ends at the first difference in which one motor runs and the other does not."""
+    return any(kind in APART_IN_MOTION for kind in walk.found)
 
 
 def settled_search(walk: Walk, budget: Budget, stop: Stop = never) -> list[tuple[int, int, int]]:

@@ -6,7 +6,7 @@ and kept as a small tree: the next walk reads the same inputs and finds the answ
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from typing import Any, Final
 
@@ -17,8 +17,8 @@ from asleft.behaviour.scan import apply, first_state
 from asleft.behaviour.state import Bench, Outcome, State, outcome_of, output_on
 
 HALTS: Final = ("", "ramp", "coast", "quick ramp", "dc", "onto a turning shaft", "restarts")
-Levels = Mapping[int, Sequence[Any]]
-"""Input index -> the values an input takes; a vector holds positions in it."""
+Levels = Sequence[Sequence[Any]]
+"""The values each input takes, by input index; a vector holds positions in them."""
 
 
 class _Reader:
@@ -66,7 +66,7 @@ class Table:
         self._numbers: dict[tuple[Any, ...], int] = {}
         self._known: dict[tuple[int, int], Any] = {}
         self._timed: dict[tuple[int, Fraction], Any] = {}
-        self._waits: dict[tuple[int, str], Any] = {}
+        self._waits: dict[int, Fraction | None] = {}
         self.simulated = 0
 
     def number(self, state: State) -> int:
@@ -138,12 +138,11 @@ class Table:
 
     def wait(self, state: int, vector: tuple[int, ...]) -> Fraction | None:
         """Seconds to the next inner event of a state; None when settled."""
-        key = (state, "wait")
-        node = self._waits.get(key, self)
-        if node is self:
+        key = state
+        if key not in self._waits:
             bench = Bench(self.config, State(*self.states[state]), _Reader(self.levels, vector))
-            node = self._waits[key] = next_time(bench)
-        return node
+            self._waits[key] = next_time(bench)
+        return self._waits[key]
 
     def _settled(self, state: int, event: int) -> Callable[[_Reader], int]:
         def run(bench: Bench) -> int:

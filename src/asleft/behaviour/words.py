@@ -119,7 +119,7 @@ def outcome_words(o: Outcome) -> str:
     elif o.turning:
         parts = [f"runs {o.direction} at {hertz(o.frequency)}"]
     elif o.output:
-        parts = ["output on at 0.0 Hz"]
+        parts = ["stands at 0.0 Hz with its output on"]
     elif o.coasting:
         parts = ["output off, the shaft runs down by itself"]
     else:

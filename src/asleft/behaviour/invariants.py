@@ -1,0 +1,378 @@
+"""Behaviour rules over everything a drive can come to: met, breached with a witness, or left open."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Final
+
+from asleft.behaviour.coverage import Coverage, coverage_of
+from asleft.behaviour.drive import Drive
+from asleft.behaviour.events import Alphabet, alphabet, lasting
+from asleft.behaviour.inputs import AI2, POWER, TORQUE_SAFE, Event
+from asleft.behaviour.narrate import is_start
+from asleft.behaviour.scenario import Scenario, ScenarioRun, run_scenario
+from asleft.behaviour.search import Budget
+from asleft.behaviour.state import Bench, Outcome, State, outcome_of
+from asleft.behaviour.table import HALTS, Table, happen
+from asleft.behaviour.unread import unread_that_count, values_of, with_value
+from asleft.behaviour.words import event_words, outcome_words, sentence
+from asleft.record import Value
+
+KINDS: Final = (
+    "no_keypad_start_in_remote",
+    "no_start_without_command",
+    "never_rests_in_band",
+    "no_faster_on_wire_break",
+)
+AFTER: Final = (
+    "external_fault",
+    "fault",
+    "power_return",
+    "dip",
+    "station_change",
+    "enable_return",
+    "torque_off_return",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Invariant:
+    """A rule over every reachable settled state.
+
+    ``no_keypad_start_in_remote``: in remote and at rest, no sequence of keypad keys starts the motor.
+    ``no_start_without_command``: after ``after`` (one of AFTER) nothing starts it but a new start command.
+    ``never_rests_in_band``: the output never rests inside ``bands`` (Hz; the set's own where None).
+    ``no_faster_on_wire_break``: no broken wire raises the speed above ``hz`` (the loss preset where None).
+    """
+
+    kind: str
+    after: str = ""
+    hz: Fraction | None = None
+    bands: tuple[tuple[Fraction, Fraction], ...] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """``result``: met, breached, cannot tell, or cannot be shown. ``witness``: the steps, in sentences."""
+
+    result: str
+    words: str
+    witness: tuple[str, ...]
+    coverage: Coverage
+    states: int
+
+
+Node = tuple[tuple[int, ...], int]
+Edge = tuple[int, Node, str]
+"""Event number, node after it, how it came about (a word of HALTS)."""
+
+
+class Reach:
+    """Everything one drive can come to by settled changes, breadth first, with ways back to the start."""
+
+    def __init__(self, drive: Drive, every_speed: bool = False, budget: Budget | None = None) -> None:
+        self.drive = drive
+        self.letters: Alphabet = alphabet((drive,), every_speed)
+        self.events = [lasting(self.letters, e) for e in self.letters.events]
+        self.table = Table(drive.config, self.letters.levels, self.events)
+        start = self.letters.start, self.table.first(self.letters.start)
+        self.parents: dict[Node, tuple[Node, int] | None] = {start: None}
+        self._edges: dict[Node, tuple[Edge, ...]] = {}
+        self.complete = self._walk(deque([start]), (budget or Budget()).states)
+
+    def _walk(self, queue: deque[Node], most: int) -> bool:
+        while queue:
+            node = queue.popleft()
+            for event, after, _ in self.edges(node):
+                if after not in self.parents:
+                    self.parents[after] = (node, event)
+                    queue.append(after)
+            if len(self.parents) > most:
+                return False
+        return True
+
+    def edges(self, node: Node) -> tuple[Edge, ...]:
+        """What every event makes of a node."""
+        known = self._edges.get(node)
+        if known is None:
+            known = self._edges[node] = tuple(self._work_out(node))
+        return known
+
+    def _work_out(self, node: Node) -> Iterator[Edge]:
+        vector, state = node
+        for number, what in enumerate(self.letters.events):
+            after = vector
+            if what.kind == "set":
+                if vector[what.index] != what.old:
+                    continue
+                after = (*vector[: what.index], what.value, *vector[what.index + 1 :])
+            result = self.table.after(state, number, after)
+            yield number, (after, result >> 3), HALTS[result & 7]
+
+    def outcome(self, node: Node) -> Outcome:
+        """What is seen at a node."""
+        return self.table.outcomes[node[1]]
+
+    def way(self, node: Node) -> list[int]:
+        """The events from the start to a node."""
+        events: list[int] = []
+        back = self.parents[node]
+        while back is not None:
+            events.insert(0, back[1])
+            back = self.parents[back[0]]
+        return events
+
+    def then(self, node: Node, events: Iterable[Event]) -> tuple[Outcome, str]:
+        """What is seen after events that need not be of the alphabet, each settled, and how it came about."""
+        x = [self.letters.levels[i][n] for i, n in enumerate(node[0])]
+        bench = Bench(self.drive.config, State(*self.table.states[node[1]]), x)
+        how = ""
+        for event in events:
+            bench.s.halt = ""
+            if event.kind == "set":
+                event = replace(event, old=x[event.index])
+                x[event.index] = event.value
+            how = happen(bench, event)
+        return outcome_of(self.drive.config, bench.s), how
+
+    def told(self, events: Iterable[int], end: Outcome) -> tuple[str, ...]:
+        """A way in sentences, and what is seen at its end."""
+        lines = [sentence(event_words(self.events[e], self.drive.config)) for e in events]
+        return (*lines, sentence(f"The drive {outcome_words(end)}"))
+
+
+Breach = tuple[list[int], Outcome]
+
+
+def check_invariant(drive: Drive, invariant: Invariant, budget: Budget | None = None) -> Verdict:
+    """Checks a rule on a drive; entries that were not read are tried at every choice."""
+    return check_invariants(drive, (invariant,), budget)[0]
+
+
+def check_invariants(
+    drive: Drive, invariants: Iterable[Invariant], budget: Budget | None = None
+) -> tuple[Verdict, ...]:
+    """Checks several rules, in their order, over one walk of what the drive can come to."""
+    rules = tuple(invariants)
+    verdicts = _check_all(drive, rules, budget)
+    for key in sorted(unread_that_count(drive)):
+        for value in values_of(key):
+            others = _check_all(with_value(drive, key, value), rules, budget)
+            verdicts = [_left_open(v, o, key, value) for v, o in zip(verdicts, others, strict=True)]
+    return tuple(verdicts)
+
+
+def _left_open(verdict: Verdict, other: Verdict, key: str, value: Value) -> Verdict:
+    if "cannot tell" in (verdict.result, other.result) or other.result == verdict.result:
+        return verdict
+    choice = str(value).replace("_", " ")
+    words = f"{key} was not read; with {choice} the rule is {other.result}: {other.words}"
+    return replace(verdict, result="cannot tell", words=words, witness=other.witness)
+
+
+def _check_all(drive: Drive, rules: tuple[Invariant, ...], budget: Budget | None) -> list[Verdict]:
+    walks: dict[bool, Reach] = {}
+    verdicts = []
+    for rule in rules:
+        every_speed = rule.kind == "never_rests_in_band"
+        if every_speed not in walks:
+            walks[every_speed] = Reach(drive, every_speed, budget)
+        verdicts.append(_check(walks[every_speed], rule))
+    return verdicts
+
+
+def _check(reach: Reach, invariant: Invariant) -> Verdict:
+    drive = reach.drive
+    shown, breach = _RULES[invariant.kind](reach, invariant)
+    coverage, count = coverage_of(drive), len(reach.parents)
+    if breach is not None:
+        steps = reach.told(*breach)
+        return Verdict("breached", " ".join(steps), steps, coverage, count)
+    if not reach.complete:
+        return Verdict("cannot tell", f"given up after {count} states", (), coverage, count)
+    if not shown:
+        return Verdict(
+            "cannot be shown", "its precondition never comes about on this drive", (), coverage, count
+        )
+    return Verdict("met", f"holds in all {count} states the drive can come to", (), coverage, count)
+
+
+def _no_keypad_start(reach: Reach, rule: Invariant) -> tuple[bool, Breach | None]:
+    remote = [n for n in reach.parents if reach.outcome(n).station == "remote"]
+    shown = any(reach.outcome(n).output for n in remote)
+    for node in remote:
+        if reach.outcome(node).output:
+            continue
+        found = _by_keys(reach, node)
+        if found is not None:
+            return True, found
+    return shown, None
+
+
+def _by_keys(reach: Reach, start: Node) -> Breach | None:
+    """The shortest sequence of keypad keys alone that starts the motor."""
+    queue: deque[tuple[Node, list[int]]] = deque([(start, [])])
+    seen = {start}
+    while queue:
+        node, keys = queue.popleft()
+        for event, after, _ in reach.edges(node):
+            if reach.events[event].kind != "key" or after in seen:
+                continue
+            if reach.outcome(after).output:
+                return [*reach.way(start), *keys, event], reach.outcome(after)
+            seen.add(after)
+            queue.append((after, [*keys, event]))
+    return None
+
+
+Happens = Callable[[Reach, Node, Event, Node], bool]
+
+
+def _fault_came(reach: Reach, before: Node, event: Event, after: Node, name: str = "") -> bool:
+    was, now = reach.outcome(before).fault, reach.outcome(after).fault
+    return bool(now) and now != was and name in ("", now)
+
+
+def _function_opened(reach: Reach, event: Event, function: str) -> bool:
+    if event.kind != "set":
+        return False
+    terminals = reach.drive.config.contacts.get(function, ())
+    return any(i == event.index and bool(event.value) == inverted for i, inverted in terminals)
+
+
+_HAPPENS: Final[dict[str, Happens]] = {
+    "external_fault": lambda r, b, e, a: _fault_came(r, b, e, a, "external"),
+    "fault": _fault_came,
+    "power_return": lambda r, b, e, a: e.kind == "set" and e.index == POWER,
+    "dip": lambda r, b, e, a: e.kind == "dip",
+    "station_change": lambda r, b, e, a: (
+        r.outcome(b).station != r.outcome(a).station
+        and "no power" not in (r.outcome(b).station, r.outcome(a).station)
+    ),
+    "enable_return": lambda r, b, e, a: _function_opened(r, e, "run_enable"),
+    "torque_off_return": lambda r, b, e, a: e.kind == "set" and e.index == TORQUE_SAFE,
+}
+
+
+def _no_start_without(reach: Reach, rule: Invariant) -> tuple[bool, Breach | None]:
+    """Follows each node twice: before what the rule names, and after it ended a run; a command leads back."""
+    happens, configs = _HAPPENS[rule.after], (reach.drive.config,)
+    first = next(iter(reach.parents))
+    queue: deque[tuple[Node, bool]] = deque([(first, False)])
+    back: dict[tuple[Node, bool], tuple[tuple[Node, bool], int] | None] = {(first, False): None}
+    shown = False
+    while queue:
+        node, armed = here = queue.popleft()
+        for number, after, how in reach.edges(node):
+            event = reach.events[number]
+            came = happens(reach, node, event, after)
+            shown = shown or came
+            arms = came and reach.outcome(node).output
+            commanded = is_start(event, configs)
+            if _starts_itself(reach, node, after, how) and (armed or came) and not commanded:
+                return True, ([*_way(back, here), number], reach.outcome(after))
+            then = (after, (armed or arms) and not commanded)
+            if then not in back:
+                back[then] = (here, number)
+                queue.append(then)
+    return shown, None
+
+
+def _starts_itself(reach: Reach, before: Node, after: Node, how: str) -> bool:
+    if not reach.outcome(after).output:
+        return False
+    return not reach.outcome(before).output or how in ("restarts", "onto a turning shaft")
+
+
+def _way(
+    back: dict[tuple[Node, bool], tuple[tuple[Node, bool], int] | None], here: tuple[Node, bool]
+) -> list[int]:
+    events: list[int] = []
+    step = back[here]
+    while step is not None:
+        events.insert(0, step[1])
+        step = back[step[0]]
+    return events
+
+
+def _never_in_band(reach: Reach, rule: Invariant) -> tuple[bool, Breach | None]:
+    bands = reach.drive.config.limits.bands if rule.bands is None else rule.bands
+    shown = False
+    for node in reach.parents:
+        seen = reach.outcome(node)
+        shown = shown or seen.output
+        if seen.output and any(low < seen.frequency < high for low, high in bands):
+            return True, (reach.way(node), seen)
+    return shown and bool(bands), None
+
+
+def _no_faster(reach: Reach, rule: Invariant) -> tuple[bool, Breach | None]:
+    most = reach.drive.config.loss.preset_hz if rule.hz is None else rule.hz
+    shown = False
+    for node in reach.parents:
+        seen = reach.outcome(node)
+        if not seen.output:
+            continue
+        shown = True
+        for number, after, _ in reach.edges(node):
+            if not breaks_wire(reach.events[number]):
+                continue
+            now = reach.outcome(after)
+            if now.output and now.frequency > max(most, seen.frequency):
+                return True, ([*reach.way(node), number], now)
+    return shown, None
+
+
+def breaks_wire(event: Event) -> bool:
+    """Whether an event is what a broken wire does: a contact opens, a signal falls to nothing."""
+    return (
+        event.kind == "set"
+        and event.index in range(AI2 + 1)
+        and event.value == 0
+        and event.old != event.value
+    )
+
+
+Rule = Callable[[Reach, Invariant], tuple[bool, Breach | None]]
+
+_RULES: Final[dict[str, Rule]] = {
+    "no_keypad_start_in_remote": _no_keypad_start,
+    "no_start_without_command": _no_start_without,
+    "never_rests_in_band": _never_in_band,
+    "no_faster_on_wire_break": _no_faster,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ScenarioVerdict:
+    """A scenario as a rule: met, breached, cannot tell, cannot be shown, with the run and the coverage."""
+
+    result: str
+    words: str
+    run: ScenarioRun
+    coverage: Coverage
+
+
+def check_scenario(drive: Drive, scenario: Scenario) -> ScenarioVerdict:
+    """Carries a scenario out; entries that were not read are tried at every choice. Raises ScenarioFault."""
+    run, coverage = run_scenario(drive, scenario), coverage_of(drive)
+    for key in sorted(unread_that_count(drive)):
+        for value in values_of(key):
+            other = run_scenario(with_value(drive, key, value), scenario)
+            if other.result != run.result:
+                words = f"{key} was not read; with {str(value).replace('_', ' ')} it is {other.result}"
+                return ScenarioVerdict("cannot tell", words, other, coverage)
+    return ScenarioVerdict(run.result, _scenario_words(run), run, coverage)
+
+
+def _scenario_words(run: ScenarioRun) -> str:
+    if run.because:
+        return run.because
+    missed = [s for s in run.steps if s.missed]
+    if not missed:
+        return "comes out as required"
+    step = missed[0]
+    return f"{', '.join(step.missed)} expected; the drive {outcome_words(step.outcome)}"
