@@ -39,6 +39,8 @@ def read_source(
         raise Refused(Fault("--resume goes with --from keypad.", "Leave one of them out."))
     if source == "-":
         return take(session.standard_input(), "-", model)
+    if "://" in source:
+        return _on_bus(session, record, tag, source, model)
     path = session.folder / source
     try:
         content = path.read_bytes()
@@ -47,6 +49,14 @@ def read_source(
             Fault(f"{source} cannot be read: {problem.strerror}.", "Name a file, or - for input.", source)
         ) from None
     return take(content, source, model)
+
+
+def _on_bus(session: Session, record: Record, tag: str, source: str, model: Model | None) -> Taken:
+    from asleft.cli.progress import progress
+    from asleft.jobs.bus import read_bus
+
+    with progress(session, "Reading") as watch:
+        return read_bus(record, tag, source, model, watch)
 
 
 def _at_keypad(

@@ -26,6 +26,8 @@ COMMANDS = (
     Command("check", "check", "Judge", "Judge drives against their application specs."),
     Command("audit", "audit", "Judge", "What changed since, with and without a record."),
     Command("compare", "compare", "Compare", "A replaced unit against the record: what to put right."),
+    Command("simulate-unit", "simulate_unit", "Start", "Serve a set over Modbus, as a drive to read from."),
+    Command("plan", "plan", "Record", "Plan values: what to enter in which order, and how to undo it."),
     Command("verify", "verify", "Keep", "Check that the whole record is sound."),
     Command("upkeep", "upkeep", "Keep", "Keep a large record fast."),
 )

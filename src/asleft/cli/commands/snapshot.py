@@ -17,6 +17,7 @@ Examples:
   asleft snapshot E1 --from e1.csv --reading as-found --occasion service --by "R. Example"
   asleft snapshot E1 --from e1.toml --reading as-left --occasion service --reason "bracket fixed"
   asleft snapshot E1 --from keypad --reading as-left --occasion commissioning
+  asleft snapshot E1 --from modbus-tcp://192.0.2.7/11 --reading as-found --occasion service
   some-reader | asleft snapshot E1 --from - --reading as-found --occasion fault-call
 
 Read a drive and record the reading, as found or as left.
@@ -37,7 +38,7 @@ def add(app: typer.Typer) -> None:
     def snapshot(
         context: typer.Context,
         tag: Annotated[str, typer.Argument(help="The slot's tag.")],
-        source: Annotated[str, typer.Option("--from", help="A file, keypad, or - for standard input.")],
+        source: Annotated[str, typer.Option("--from", help="A file, keypad, a bus address, or - for input.")],
         reading: Annotated[str, typer.Option("--reading", help="as-found or as-left.")],
         occasion: Annotated[str, typer.Option("--occasion", help="Why the drive was visited.")],
         model: Annotated[str, typer.Option("--model", help="Drive model, if not the slot's.")] = "",
