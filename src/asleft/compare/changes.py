@@ -47,7 +47,8 @@ class Comparison:
     """``changes`` holds class *setting* only; the other classes have lists of their own.
 
     ``alike`` counts the keys that hold the same value on both sides. ``one_sided`` are keys that one of the
-    two models lacks. ``native`` are entries without neutral meaning that differ, by native id.
+    two models lacks. ``native`` are entries without neutral meaning that differ, by native id. ``notes``
+    are what a person should know beside a key, wherever it stands.
     """
 
     changes: tuple[Change, ...] = ()
@@ -59,6 +60,7 @@ class Comparison:
     one_sided: tuple[NotRead, ...] = ()
     native: Mapping[str, tuple[str | None, str | None]] = field(default_factory=dict)
     alike: int = 0
+    notes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def is_clean(self) -> bool:

@@ -33,7 +33,7 @@ def compare(old: Side, new: Side) -> Comparison:
             _both_read(lists, key, old, new)
         elif "read" in states or "not_read" in states:
             _not_both(lists, key, old, new)
-    return Comparison(
+    found = Comparison(
         changes=tuple(lists.changes),
         other_classes={name: tuple(found) for name, found in sorted(lists.others.items())},
         same_in_effect=tuple(lists.same),
@@ -44,6 +44,9 @@ def compare(old: Side, new: Side) -> Comparison:
         native=dict(_native(old, new)),
         alike=lists.alike,
     )
+    from asleft.compare.effect import judged_together
+
+    return judged_together(found, old, new)
 
 
 def _keys(old: Side, new: Side) -> list[str]:
