@@ -9,7 +9,8 @@ from itertools import pairwise
 from typing import Final
 
 from asleft.behaviour.config import DriveConfig
-from asleft.behaviour.events import break_points, source_names
+from asleft.behaviour.events import source_names
+from asleft.behaviour.levels import break_points
 from asleft.behaviour.motion import s_curve
 from asleft.behaviour.reference import limited
 from asleft.behaviour.state import ZERO

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import Final
 
-from asleft.behaviour import faults, power
+from asleft.behaviour import faults, losses, power, resets
 from asleft.behaviour.relays import relay_due
 from asleft.behaviour.scan import contact_seen, wake_watch
 from asleft.behaviour.state import (
@@ -95,7 +95,7 @@ def watch_due(d: Bench) -> None:
 def retry_due(d: Bench) -> None:
     """An automatic reset is due."""
     d.s.t_retry = None
-    faults.retry(d)
+    resets.retry(d)
 
 
 def window_due(d: Bench) -> None:
@@ -135,17 +135,17 @@ def good_due(d: Bench) -> None:
 
 def loss_1_due(d: Bench) -> None:
     """Analog 1 has been gone for the loss delay."""
-    faults.signal_lost(d, 1)
+    losses.signal_lost(d, 1)
 
 
 def loss_2_due(d: Bench) -> None:
     """Analog 2 has been gone for the loss delay."""
-    faults.signal_lost(d, 2)
+    losses.signal_lost(d, 2)
 
 
 DUE: Final[dict[str, Callable[[Bench], None]]] = {
     "t_dip": dip_due,
-    "t_bus": faults.bus_lost,
+    "t_bus": losses.bus_lost,
     "t_loss1": loss_1_due,
     "t_loss2": loss_2_due,
     "t_watch": watch_due,

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Any, Final
 
-from asleft.behaviour.config import Channel, DriveConfig
+from asleft.behaviour.config import DriveConfig
 from asleft.behaviour.drive import Drive
 from asleft.behaviour.inputs import (
     ANALOG,
@@ -23,7 +23,7 @@ from asleft.behaviour.inputs import (
     Event,
     idle_inputs,
 )
-from asleft.behaviour.reference import held_at_band, limited
+from asleft.behaviour.levels import analog_levels
 
 FUNCTIONS_WITHOUT_EFFECT: Final = frozenset(
     {"motor_set_2", "dc_brake", "setting_lock", "smoke_extract_run", "brake_feedback", "pid_off"}
@@ -39,12 +39,22 @@ class Alphabet:
     start: tuple[int, ...]
 
 
-def alphabet(drives: Sequence[Drive], every_speed: bool = False) -> Alphabet:
-    """What to try on these drives together: contacts, signals, keys, bus, supply, faults, in that order.
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What to try beyond what tells the drives apart.
 
     ``every_speed``: one signal for each stretch between break points, even where all drives make the same
-    of it.
+    of it; ``torque``: safe torque off; ``keypad_speed``: another speed set on the keypad.
     """
+
+    every_speed: bool = False
+    torque: bool = False
+    keypad_speed: bool = False
+
+
+def alphabet(drives: Sequence[Drive], wanted: Wanted | None = None) -> Alphabet:
+    """What to try on these drives together: contacts, signals, keys, bus, supply, faults, in that order."""
+    wanted = wanted or Wanted()
     configs = [d.config for d in drives]
     ready = [d.ready() for d in drives]
     idle = [ready[0][i] if all(r[i] == ready[0][i] for r in ready) else 0 for i in range(COUNT)]
@@ -54,12 +64,12 @@ def alphabet(drives: Sequence[Drive], every_speed: bool = False) -> Alphabet:
     for number, index in ANALOG.items():
         channels = [c.reference.channels[number] for c in configs if number in c.reference.channels]
         if channels and any(_uses_analog(c, number) for c in configs):
-            levels[index] = analog_levels(number, configs, every_speed)
+            levels[index] = analog_levels(number, configs, wanted.every_speed)
     levels[POWER] = (1, 0)
     _bus(configs, levels)
     if any(c.loss.keypad_reaction != "ignore" for c in configs):
         levels[KEYPAD] = (1, 0)
-    if _torque_differs(configs):
+    if wanted.torque or _torque_differs(configs):
         levels[TORQUE_SAFE] = (1, 0)
     events = [
         Event("set", i, new, old)
@@ -68,7 +78,7 @@ def alphabet(drives: Sequence[Drive], every_speed: bool = False) -> Alphabet:
         for old in range(len(levels[i]))
         if new != old
     ]
-    events += _once(configs)
+    events += _once(configs, wanted)
     start = [_position(levels[i], idle[i]) for i in range(COUNT)]
     for number, index in ANALOG.items():
         start[index] = _middle(levels[index], number, configs)
@@ -154,7 +164,7 @@ def _torque_differs(configs: Sequence[DriveConfig]) -> bool:
     return len({(c.faults.sto_resumes, c.faults.sto_shown) for c in configs}) > 1
 
 
-def _once(configs: Sequence[DriveConfig]) -> list[Event]:
+def _once(configs: Sequence[DriveConfig], wanted: Wanted) -> list[Event]:
     keypad = any("keypad" in command_names(c) for c in configs)
     keys = ["run"] if keypad else []
     if keypad and len({c.command.permitted for c in configs}) > 1:
@@ -166,7 +176,8 @@ def _once(configs: Sequence[DriveConfig]) -> list[Event]:
     if any(c.faults.reset_source in ("any", "keypad") for c in configs):
         keys.append("reset")
     events = [Event("key", value=key) for key in keys]
-    if len({c.limits for c in configs}) > 1 and any("keypad" in source_names(c) for c in configs):
+    speeds = wanted.keypad_speed or len({c.limits for c in configs}) > 1
+    if speeds and any("keypad" in source_names(c) for c in configs):
         events.append(Event("keypad_hz", value=max(c.limits.maximum for c in configs)))
     events += [Event("fault", value=name) for name in _faults(configs)]
     return events + [Event("dip", value=seconds) for seconds in _dips(configs)]
@@ -188,123 +199,3 @@ def _faults(configs: Sequence[DriveConfig]) -> list[str]:
 def _dips(configs: Sequence[DriveConfig]) -> list[Fraction]:
     limits = sorted({c.power.dip_longest for c in configs})
     return [limits[0] / 2, *((a + b) / 2 for a, b in pairwise(limits)), limits[-1] * 2]
-
-
-def analog_levels(
-    number: int, configs: Sequence[DriveConfig], every_speed: bool = False
-) -> tuple[Fraction, ...]:
-    """One signal for each stretch between the merged break points, both sides of every loss level included.
-
-    Neighbouring stretches that neither drive can tell apart are one.
-    """
-    points = sorted({p for c in configs for p in break_points(c, number)})
-    points = [p for p in points if p > 0]
-    signals = [Fraction(0)]
-    signals += [(a + b) / 2 for a, b in pairwise(points)]
-    signals.append(points[-1])
-    channels = [c.reference.channels[number] for c in configs if number in c.reference.channels]
-    signals += [ch.loss_high + ch.hysteresis for ch in channels if ch.loss_high is not None][:1]
-    alike = (
-        not every_speed and len({(c.reference.channels.get(number), c.limits, c.sleep) for c in configs}) == 1
-    )
-    if alike:
-        signals.append((channels[0].low + channels[0].high) / 2)
-    return _told_apart(sorted(set(signals)), number, configs, alike)
-
-
-def _told_apart(
-    signals: list[Fraction], number: int, configs: Sequence[DriveConfig], alike: bool
-) -> tuple[Fraction, ...]:
-    """One signal of each stretch that looks different.
-
-    Drives that make the same of every signal need not try every speed: a middle and a full one serve, and
-    the hysteresis of a loss is either of its neighbours.
-    """
-    kept: list[Fraction] = []
-    last: Any = None
-    for signal in signals:
-        seen = tuple(_seen(c, number, signal, not alike) for c in configs)
-        if alike and _in_hysteresis(configs[0], number, signal):
-            continue
-        if seen != last:
-            kept.append(signal)
-            last = seen
-        elif alike and kept[-1] > 0:
-            kept[-1] = min(kept[-1], signal, key=lambda s: abs(s - _centre(configs[0], number)))
-    return (*kept, signals[-1]) if alike and signals[-1] not in kept else tuple(kept)
-
-
-def _centre(c: DriveConfig, number: int) -> Fraction:
-    channel = c.reference.channels[number]
-    return (channel.low + channel.high) / 2
-
-
-def _in_hysteresis(c: DriveConfig, number: int, signal: Fraction) -> bool:
-    channel = c.reference.channels.get(number)
-    return channel is not None and loss_zone(channel, signal)[1]
-
-
-def _seen(c: DriveConfig, number: int, signal: Fraction, fully: bool) -> Any:
-    """What a drive makes of a signal at rest: loss zones and the speeds it asks for."""
-    channel = c.reference.channels.get(number)
-    if channel is None:
-        return None
-    hz = channel.hertz(signal)
-    asked = limited(c.limits, hz, "own")
-    if not fully:
-        slow = hz <= c.sleep.sleep_hz if c.sleep.sleep else False
-        share = _against_controller(c, number, channel.share(signal))
-        return *loss_zone(channel, signal), asked is None, asked == 0, slow, share
-    speeds = (
-        ()
-        if asked is None
-        else tuple(held_at_band(c.limits, asked, now, 0) for now in (Fraction(0), c.limits.maximum * 2))
-    )
-    awake = hz > c.sleep.sleep_hz if c.sleep.sleep else True
-    share = _against_controller(c, number, channel.share(signal))
-    return (*loss_zone(channel, signal), speeds, awake, share)
-
-
-def loss_zone(channel: Channel, signal: Fraction) -> tuple[bool, bool, bool]:
-    """Below the loss level, inside its hysteresis, above the high loss level."""
-    if not channel.live_zero:
-        return False, False, False
-    low = signal < channel.loss_low
-    between = not low and signal < channel.loss_low + channel.hysteresis
-    return low, between, channel.loss_high is not None and signal >= channel.loss_high
-
-
-def _against_controller(c: DriveConfig, number: int, share: Fraction) -> Any:
-    k = c.sleep
-    if not k.controller or f"analog_{number}" not in (k.feedback, k.setpoint_source):
-        return None
-    return share > k.setpoint, share < k.setpoint, share > k.wake_level, share < k.wake_level
-
-
-def break_points(c: DriveConfig, number: int) -> set[Fraction]:
-    """The signals at which what a drive makes of a channel changes its course."""
-    channel = c.reference.channels.get(number)
-    if channel is None:
-        return set()
-    points = {channel.low, channel.high, signal_at(channel, Fraction(0)), signal_at(channel, Fraction(1))}
-    if channel.live_zero:
-        points |= {channel.loss_low, channel.loss_low + channel.hysteresis}
-        if channel.loss_high is not None:
-            points.add(channel.loss_high)
-    marks = {c.limits.minimum, c.limits.maximum, c.limits.ceiling, c.sleep.sleep_hz}
-    marks |= {edge for band in c.limits.bands for edge in band}
-    if channel.f_high != channel.f_low:
-        for mark in marks:
-            x = (mark - channel.f_low) / (channel.f_high - channel.f_low)
-            if 0 < x < 1:
-                points.add(signal_at(channel, x))
-    if c.sleep.controller:
-        points |= {signal_at(channel, x) for x in (c.sleep.setpoint, c.sleep.wake_level) if 0 <= x <= 1}
-    return points
-
-
-def signal_at(channel: Channel, share: Fraction) -> Fraction:
-    """The signal that stands for a share 0…1 of a channel's span."""
-    x = 1 - share if channel.inverted else share
-    x = channel.low_point + x * (channel.high_point - channel.low_point)
-    return channel.low + x * (channel.high - channel.low)

@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
 from asleft.behaviour.coverage import Coverage, coverage_of
 from asleft.behaviour.drive import Drive
-from asleft.behaviour.events import Alphabet, alphabet, lasting
-from asleft.behaviour.inputs import AI2, POWER, TORQUE_SAFE, Event
+from asleft.behaviour.events import Wanted
+from asleft.behaviour.inputs import POWER, TORQUE_SAFE, Event
 from asleft.behaviour.narrate import is_start
+from asleft.behaviour.reach import Node, Reach, breaks_wire
 from asleft.behaviour.scenario import Scenario, ScenarioRun, run_scenario
 from asleft.behaviour.search import Budget
-from asleft.behaviour.state import Bench, Outcome, State, outcome_of
-from asleft.behaviour.table import HALTS, Table, happen
+from asleft.behaviour.state import Outcome
 from asleft.behaviour.unread import unread_that_count, values_of, with_value
-from asleft.behaviour.words import event_words, outcome_words, sentence
+from asleft.behaviour.words import outcome_words
 from asleft.record import Value
 
 KINDS: Final = (
@@ -27,6 +27,8 @@ KINDS: Final = (
     "never_rests_in_band",
     "no_faster_on_wire_break",
 )
+
+
 AFTER: Final = (
     "external_fault",
     "fault",
@@ -65,85 +67,6 @@ class Verdict:
     states: int
 
 
-Node = tuple[tuple[int, ...], int]
-Edge = tuple[int, Node, str]
-"""Event number, node after it, how it came about (a word of HALTS)."""
-
-
-class Reach:
-    """Everything one drive can come to by settled changes, breadth first, with ways back to the start."""
-
-    def __init__(self, drive: Drive, every_speed: bool = False, budget: Budget | None = None) -> None:
-        self.drive = drive
-        self.letters: Alphabet = alphabet((drive,), every_speed)
-        self.events = [lasting(self.letters, e) for e in self.letters.events]
-        self.table = Table(drive.config, self.letters.levels, self.events)
-        start = self.letters.start, self.table.first(self.letters.start)
-        self.parents: dict[Node, tuple[Node, int] | None] = {start: None}
-        self._edges: dict[Node, tuple[Edge, ...]] = {}
-        self.complete = self._walk(deque([start]), (budget or Budget()).states)
-
-    def _walk(self, queue: deque[Node], most: int) -> bool:
-        while queue:
-            node = queue.popleft()
-            for event, after, _ in self.edges(node):
-                if after not in self.parents:
-                    self.parents[after] = (node, event)
-                    queue.append(after)
-            if len(self.parents) > most:
-                return False
-        return True
-
-    def edges(self, node: Node) -> tuple[Edge, ...]:
-        """What every event makes of a node."""
-        known = self._edges.get(node)
-        if known is None:
-            known = self._edges[node] = tuple(self._work_out(node))
-        return known
-
-    def _work_out(self, node: Node) -> Iterator[Edge]:
-        vector, state = node
-        for number, what in enumerate(self.letters.events):
-            after = vector
-            if what.kind == "set":
-                if vector[what.index] != what.old:
-                    continue
-                after = (*vector[: what.index], what.value, *vector[what.index + 1 :])
-            result = self.table.after(state, number, after)
-            yield number, (after, result >> 3), HALTS[result & 7]
-
-    def outcome(self, node: Node) -> Outcome:
-        """What is seen at a node."""
-        return self.table.outcomes[node[1]]
-
-    def way(self, node: Node) -> list[int]:
-        """The events from the start to a node."""
-        events: list[int] = []
-        back = self.parents[node]
-        while back is not None:
-            events.insert(0, back[1])
-            back = self.parents[back[0]]
-        return events
-
-    def then(self, node: Node, events: Iterable[Event]) -> tuple[Outcome, str]:
-        """What is seen after events that need not be of the alphabet, each settled, and how it came about."""
-        x = [self.letters.levels[i][n] for i, n in enumerate(node[0])]
-        bench = Bench(self.drive.config, State(*self.table.states[node[1]]), x)
-        how = ""
-        for event in events:
-            bench.s.halt = ""
-            if event.kind == "set":
-                event = replace(event, old=x[event.index])
-                x[event.index] = event.value
-            how = happen(bench, event)
-        return outcome_of(self.drive.config, bench.s), how
-
-    def told(self, events: Iterable[int], end: Outcome) -> tuple[str, ...]:
-        """A way in sentences, and what is seen at its end."""
-        lines = [sentence(event_words(self.events[e], self.drive.config)) for e in events]
-        return (*lines, sentence(f"The drive {outcome_words(end)}"))
-
-
 Breach = tuple[list[int], Outcome]
 
 
@@ -174,13 +97,13 @@ def _left_open(verdict: Verdict, other: Verdict, key: str, value: Value) -> Verd
 
 
 def _check_all(drive: Drive, rules: tuple[Invariant, ...], budget: Budget | None) -> list[Verdict]:
-    walks: dict[bool, Reach] = {}
+    walks: dict[Wanted, Reach] = {}
     verdicts = []
     for rule in rules:
-        every_speed = rule.kind == "never_rests_in_band"
-        if every_speed not in walks:
-            walks[every_speed] = Reach(drive, every_speed, budget)
-        verdicts.append(_check(walks[every_speed], rule))
+        wanted = Wanted(rule.kind == "never_rests_in_band", rule.after == "torque_off_return")
+        if wanted not in walks:
+            walks[wanted] = Reach(drive, wanted, budget)
+        verdicts.append(_check(walks[wanted], rule))
     return verdicts
 
 
@@ -326,17 +249,8 @@ def _no_faster(reach: Reach, rule: Invariant) -> tuple[bool, Breach | None]:
     return shown, None
 
 
-def breaks_wire(event: Event) -> bool:
-    """Whether an event is what a broken wire does: a contact opens, a signal falls to nothing."""
-    return (
-        event.kind == "set"
-        and event.index in range(AI2 + 1)
-        and event.value == 0
-        and event.old != event.value
-    )
-
-
 Rule = Callable[[Reach, Invariant], tuple[bool, Breach | None]]
+
 
 _RULES: Final[dict[str, Rule]] = {
     "no_keypad_start_in_remote": _no_keypad_start,

@@ -5,8 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from asleft.behaviour.command import LOCAL, REMOTE, signal, station_now, update_permits
-from asleft.behaviour.faults import cause_stands, trip, warn
+from asleft.behaviour.faults import trip, warn
 from asleft.behaviour.inputs import TORQUE_SAFE
+from asleft.behaviour.resets import cause_stands
 from asleft.behaviour.state import HEALTHY, OFF, STOPPING, TIMERS, Bench, output_on
 from asleft.behaviour.stopgo import begin_stop, cut_output, reset_keypad_reference
 

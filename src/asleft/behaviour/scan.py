@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from asleft.behaviour import faults, power
+from asleft.behaviour import faults, losses, power, resets
 from asleft.behaviour.command import (
     change_station,
     decide,
@@ -75,7 +75,7 @@ def apply(d: Bench, event: Event) -> None:
         d.s.kp_hz = event.value
         scan(d, REFERENCE_GROUP)
     elif event.kind == "bus_reset":
-        faults.reset(d, "comms")
+        resets.reset(d, "comms")
         scan(d, 0)
     elif event.kind == "fault":
         faults.internal_fault(d, event.value)
@@ -87,7 +87,7 @@ def apply(d: Bench, event: Event) -> None:
 
 def _key(d: Bench, key: str) -> None:
     if key == "reset":
-        faults.reset(d, "keypad")
+        resets.reset(d, "keypad")
         scan(d, REFERENCE_GROUP)
         return
     station = d.s.station
@@ -177,11 +177,11 @@ def _watch(d: Bench, dirty: int, edges: frozenset[str]) -> None:
     if dirty & SENSOR_GROUP and d.carried("motor_temperature_contact"):
         faults.sensor_changed(d)
     if dirty & BUS_GROUP:
-        faults.bus_changed(d)
+        losses.bus_changed(d)
     if dirty & KEYPAD_GROUP:
-        faults.keypad_changed(d)
+        losses.keypad_changed(d)
     if dirty & RESET_GROUP and "fault_reset" in edges:
-        faults.reset(d, "input")
+        resets.reset(d, "input")
 
 
 def _reference_changed(d: Bench) -> None:
@@ -190,8 +190,8 @@ def _reference_changed(d: Bench) -> None:
         s.ud_move = int(d.on("raise")) - int(d.on("lower"))
         if s.ud_move and _at_up_down_end(d):
             s.ud_move = 0
-    faults.channel_losses(d)
-    faults.remember_reference(d)
+    losses.channel_losses(d)
+    losses.remember_reference(d)
     retarget(d)
     wake_watch(d)
 

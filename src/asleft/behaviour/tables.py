@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from asleft.behaviour.drive import Drive
-from asleft.behaviour.events import FUNCTIONS_WITHOUT_EFFECT
+from asleft.behaviour.events import FUNCTIONS_WITHOUT_EFFECT, Wanted
 from asleft.behaviour.inputs import (
     AI1,
     AI2,
@@ -19,8 +19,8 @@ from asleft.behaviour.inputs import (
     TORQUE_SAFE,
     Event,
 )
-from asleft.behaviour.invariants import Node, Reach, breaks_wire
 from asleft.behaviour.narrate import end_words, is_start
+from asleft.behaviour.reach import Node, Reach, breaks_wire
 from asleft.behaviour.state import Outcome
 from asleft.behaviour.words import contact_name, functions_at
 
@@ -65,7 +65,7 @@ class Tables:
 
 def tables_of(drive: Drive) -> Tables:
     """The three tables of a drive, from everything it can come to."""
-    reach = Reach(drive)
+    reach = Reach(drive, Wanted(keypad_speed=True))
     return Tables(stations=_stations(reach), wires=_wires(reach), losses=_losses(reach))
 
 

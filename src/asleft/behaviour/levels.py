@@ -1,0 +1,131 @@
+"""One signal for each stretch of an analog input that any of the drives tells apart from its neighbours."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from itertools import pairwise
+from typing import Any
+
+from asleft.behaviour.config import Channel, DriveConfig
+from asleft.behaviour.reference import held_at_band, limited
+
+
+def analog_levels(
+    number: int, configs: Sequence[DriveConfig], every_speed: bool = False
+) -> tuple[Fraction, ...]:
+    """One signal for each stretch between the merged break points, both sides of every loss level included.
+
+    Neighbouring stretches that neither drive can tell apart are one.
+    """
+    points = sorted({p for c in configs for p in break_points(c, number)})
+    points = [p for p in points if p > 0]
+    signals = [Fraction(0)]
+    signals += [(a + b) / 2 for a, b in pairwise(points)]
+    signals.append(points[-1])
+    channels = [c.reference.channels[number] for c in configs if number in c.reference.channels]
+    signals += [ch.loss_high + ch.hysteresis for ch in channels if ch.loss_high is not None][:1]
+    alike = (
+        not every_speed and len({(c.reference.channels.get(number), c.limits, c.sleep) for c in configs}) == 1
+    )
+    if alike:
+        signals.append((channels[0].low + channels[0].high) / 2)
+    return _told_apart(sorted(set(signals)), number, configs, alike)
+
+
+def _told_apart(
+    signals: list[Fraction], number: int, configs: Sequence[DriveConfig], alike: bool
+) -> tuple[Fraction, ...]:
+    """One signal of each stretch that looks different.
+
+    Drives that make the same of every signal need not try every speed: a middle and a full one serve, and
+    the hysteresis of a loss is either of its neighbours.
+    """
+    kept: list[Fraction] = []
+    last: Any = None
+    for signal in signals:
+        seen = tuple(_seen(c, number, signal, not alike) for c in configs)
+        if alike and _in_hysteresis(configs[0], number, signal):
+            continue
+        if seen != last:
+            kept.append(signal)
+            last = seen
+        elif alike and kept[-1] > 0:
+            kept[-1] = min(kept[-1], signal, key=lambda s: abs(s - _centre(configs[0], number)))
+    return (*kept, signals[-1]) if alike and signals[-1] not in kept else tuple(kept)
+
+
+def _centre(c: DriveConfig, number: int) -> Fraction:
+    channel = c.reference.channels[number]
+    return (channel.low + channel.high) / 2
+
+
+def _in_hysteresis(c: DriveConfig, number: int, signal: Fraction) -> bool:
+    channel = c.reference.channels.get(number)
+    return channel is not None and loss_zone(channel, signal)[1]
+
+
+def _seen(c: DriveConfig, number: int, signal: Fraction, fully: bool) -> Any:
+    """What a drive makes of a signal at rest: loss zones and the speeds it asks for."""
+    channel = c.reference.channels.get(number)
+    if channel is None:
+        return None
+    hz = channel.hertz(signal)
+    asked = limited(c.limits, hz, "own")
+    if not fully:
+        slow = hz <= c.sleep.sleep_hz if c.sleep.sleep else False
+        share = _against_controller(c, number, channel.share(signal))
+        return *loss_zone(channel, signal), asked is None, asked == 0, slow, share
+    speeds = (
+        ()
+        if asked is None
+        else tuple(held_at_band(c.limits, asked, now, 0) for now in (Fraction(0), c.limits.maximum * 2))
+    )
+    awake = hz > c.sleep.sleep_hz if c.sleep.sleep else True
+    share = _against_controller(c, number, channel.share(signal))
+    return (*loss_zone(channel, signal), speeds, awake, share)
+
+
+def loss_zone(channel: Channel, signal: Fraction) -> tuple[bool, bool, bool]:
+    """Below the loss level, inside its hysteresis, above the high loss level."""
+    if not channel.live_zero:
+        return False, False, False
+    low = signal < channel.loss_low
+    between = not low and signal < channel.loss_low + channel.hysteresis
+    return low, between, channel.loss_high is not None and signal >= channel.loss_high
+
+
+def _against_controller(c: DriveConfig, number: int, share: Fraction) -> Any:
+    k = c.sleep
+    if not k.controller or f"analog_{number}" not in (k.feedback, k.setpoint_source):
+        return None
+    return share > k.setpoint, share < k.setpoint, share > k.wake_level, share < k.wake_level
+
+
+def break_points(c: DriveConfig, number: int) -> set[Fraction]:
+    """The signals at which what a drive makes of a channel changes its course."""
+    channel = c.reference.channels.get(number)
+    if channel is None:
+        return set()
+    points = {channel.low, channel.high, signal_at(channel, Fraction(0)), signal_at(channel, Fraction(1))}
+    if channel.live_zero:
+        points |= {channel.loss_low, channel.loss_low + channel.hysteresis}
+        if channel.loss_high is not None:
+            points.add(channel.loss_high)
+    marks = {c.limits.minimum, c.limits.maximum, c.limits.ceiling, c.sleep.sleep_hz}
+    marks |= {edge for band in c.limits.bands for edge in band}
+    if channel.f_high != channel.f_low:
+        for mark in marks:
+            x = (mark - channel.f_low) / (channel.f_high - channel.f_low)
+            if 0 < x < 1:
+                points.add(signal_at(channel, x))
+    if c.sleep.controller:
+        points |= {signal_at(channel, x) for x in (c.sleep.setpoint, c.sleep.wake_level) if 0 <= x <= 1}
+    return points
+
+
+def signal_at(channel: Channel, share: Fraction) -> Fraction:
+    """The signal that stands for a share 0…1 of a channel's span."""
+    x = 1 - share if channel.inverted else share
+    x = channel.low_point + x * (channel.high_point - channel.low_point)
+    return channel.low + x * (channel.high - channel.low)
