@@ -136,7 +136,8 @@ class Guide:
         return self.accept(Answer(row.id, "typed", displayed), lines)
 
     def _not_understood(self, row: Row, text: str, problem: str) -> Reply:
-        keeps = self.purpose.reading and not row.native.secret
+        is_words = all(letter.isalpha() or letter.isspace() for letter in text)
+        keeps = self.purpose.reading and not row.native.secret and not is_words
         self.refused_text = text if keeps else ""
         near = "" if row.native.secret else meant_word(text)
         return self.refuse(

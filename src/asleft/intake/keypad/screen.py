@@ -55,7 +55,7 @@ def _known(row: Row, answer: Answer | None, purpose: Purpose) -> str:
     parts = [] if answer is None else [f"now {row.words(answer.value)}"]
     if row.shown is not None:
         same = answer is None and row.shown == row.factory
-        parts.append(f"{purpose.held} {row.words(row.shown)}{' (factory)' if same else ''}")
+        parts.append(f"{purpose.held} {row.words(row.shown)}{', factory too' if same else ''}")
     if row.factory is not None and row.factory != row.shown and answer is None:
         parts.append(f"factory {row.words(row.factory)}")
     return ", ".join(parts) or "not recorded yet"

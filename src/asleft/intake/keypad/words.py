@@ -110,7 +110,7 @@ def _back(guide: Guide, steps: str) -> Reply:
 def _go(guide: Guide, wanted: str) -> Reply:
     if not wanted:
         return guide.refuse("Go where? Type go and an id, a menu or some words.")
-    for match in (_by_id, _by_menu, _by_words):
+    for match in (_by_id, _by_menu, _by_text, _by_words):
         places = match(guide, wanted.lower())
         if places and (match is not _by_words or len(places) == 1):
             return guide.jump(places[0])
@@ -119,6 +119,10 @@ def _go(guide: Guide, wanted: str) -> Reply:
 
 def _by_id(guide: Guide, wanted: str) -> list[int]:
     return [place for place, row in enumerate(guide.rows) if row.id.lower() == wanted]
+
+
+def _by_text(guide: Guide, wanted: str) -> list[int]:
+    return [place for place, row in enumerate(guide.rows) if row.native.text.lower() == wanted]
 
 
 def _by_menu(guide: Guide, wanted: str) -> list[int]:
@@ -176,7 +180,7 @@ def _rest(guide: Guide, _: str) -> Reply:
         note = (f"  {left} of this menu have to be typed",) if left > 1 else ()
         return guide.take(taken, (f"  {len(ready)} as shown", *note))
 
-    lines = () if guide.asked is not None else screen.listed(ready, guide.answers, row.id)
+    lines = screen.wrapped((f"  {one.title}: {one.words(one.offered or '')}" for one in ready), "    ")
     guide.asked = YesOrNo(
         f"Do all {len(ready)} read as shown? It is recorded as confirmed together.",
         yes,
@@ -253,12 +257,12 @@ def _about(guide: Guide, _: str) -> Reply:
 
 def _help(guide: Guide, _: str) -> Reply:
     lines = [
-        "Enter      reads the same as shown",
-        "VALUE      as the drive shows it, or in words: 8.0, 0.5 min, coast; =VALUE always is one",
+        "Enter        reads the same as shown",
+        "VALUE        as the drive shows it or in words: 8.0, 0.5 min, coast; =VALUE always",
     ]
     for name, word in WORDS.items():
         if word.help:
-            lines.append(f"{f'{name} {word.takes}':<10} {word.help}")
+            lines.append(f"{f'{name} {word.takes}':<12} {word.help}")
     return Reply(tuple(lines))
 
 

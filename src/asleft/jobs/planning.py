@@ -1,0 +1,149 @@
+"""A planned set: what is to stand in a drive, the entries that bring it there, and the way back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from asleft.compare import Side, compare
+from asleft.explain import Explained, explain
+from asleft.explain.explained import tell
+from asleft.files.sets import write_set
+from asleft.jobs.naming import Inputs, Named, resolve
+from asleft.jobs.record import Record
+from asleft.jobs.wanted import changed
+from asleft.jobs.who import Who
+from asleft.models import Model
+from asleft.record import Fault, ParameterSet, Reading, Refused
+from asleft.replace import PutRight, put_right
+
+OCCASION = "change"
+BASES = ("left", "factory", "planned")
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """The answer to ``plan``. ``base`` is what the list starts from, ``told`` what is to change of it.
+
+    ``entries`` brings the drive to the plan, ``undo`` brings it back; ``undo`` is None where the start is
+    factory values. ``commit`` is None on a dry run, where the record holds the plan already, and where it
+    was only looked at.
+    """
+
+    asset: str
+    set: ParameterSet
+    base: Named
+    told: tuple[Explained, ...]
+    entries: PutRight
+    undo: PutRight | None
+    notes: tuple[str, ...] = ()
+    commit: str | None = None
+    dry_run: bool = False
+    looked: bool = False
+
+    @property
+    def until(self) -> str:
+        """The last day of a temporary change; empty where it is to stay."""
+        return self.set.reading.until if self.set.reading else ""
+
+
+def base_of(inputs: Inputs, tag: str, start: str) -> tuple[Named, Model]:
+    """The set a plan starts from, with its model. Raises ``Refused`` where there is none of the two."""
+    if start not in BASES:
+        raise Refused(Fault(f"a plan starts from {', '.join(BASES)} or keypad, not {start!r}.", ""))
+    named = resolve(f"{tag}@{start}", inputs)
+    if named.side.model is None:
+        raise Refused(
+            Fault(
+                f"{named.words} names no drive model, so what can be entered is not known.",
+                "Plan from factory values: --from factory",
+            )
+        )
+    return named, named.side.model
+
+
+def plan(
+    record: Record,
+    base: Named,
+    model: Model,
+    pairs: Sequence[tuple[str, str]],
+    who: Who,
+    *,
+    until: str = "",
+    how: str = "typed",
+    dry_run: bool = False,
+) -> Planned:
+    """Plan values over ``base`` and record the whole set. Raises ``Refused`` with every reason why not."""
+    assert base.asset is not None
+    _refuse_bad_end(until, who)
+    wanted = changed(pairs, base.side, model)
+    reading = Reading("planned", who.at, who.by, how, OCCASION, who.reason, who.work_order, until=until)
+    native = {id_: text for id_, text in wanted.displayed.items() if not model.natives[id_].keys}
+    parameters = replace(
+        base.set.with_values(wanted.values),
+        asset=base.asset.tag,
+        reading=reading,
+        native={**base.set.native, **native},
+    )
+    answer = _answer(parameters, base, model, wanted.notes)
+    _refuse_undecided(answer, wanted.values.keys())
+    commit = None if dry_run else _write(record, parameters, reading, who)
+    return replace(answer, commit=commit, dry_run=dry_run)
+
+
+def look(inputs: Inputs, tag: str, against: str) -> Planned:
+    """The plan as recorded, against the as-left or factory values. Raises ``Refused`` where there is none."""
+    planned = resolve(f"{tag}@planned", inputs)
+    base, model = base_of(inputs, tag, against)
+    return replace(_answer(planned.set, base, model, ()), looked=True)
+
+
+def _refuse_bad_end(until: str, who: Who) -> None:
+    if not until:
+        return
+    try:
+        last = date.fromisoformat(until)
+    except ValueError:
+        raise Refused(Fault(f"{until!r} is no date.", "Write 2026-10-01.", "--until")) from None
+    if last < who.at.date():
+        raise Refused(Fault(f"{until} is over before the plan is made.", "Name a later day.", "--until"))
+    if not who.reason.strip():
+        raise Refused(
+            Fault("a temporary change needs a reason: the next person asks for it.", "Say --reason TEXT.")
+        )
+
+
+def _answer(parameters: ParameterSet, base: Named, model: Model, notes: tuple[str, ...]) -> Planned:
+    assert base.asset is not None
+    new = Side(parameters, model)
+    comparison = compare(base.side, new)
+    others = (change for changes in comparison.other_classes.values() for change in changes)
+    told = (*explain(comparison, base.side, new, base.asset), *tell(tuple(others)))
+    undo = None if base.recorded is None else put_right(base.side, new, base.asset)
+    return Planned(base.asset.tag, parameters, base, told, put_right(new, base.side, base.asset), undo, notes)
+
+
+def _refuse_undecided(answer: Planned, keys: object) -> None:
+    """What the list cannot reach is no plan."""
+    faults = [
+        Fault(f"{one.key}: {one.reason}.", one.remedy, one.key)
+        for one in answer.entries.decide
+        if one.key in keys  # type: ignore[operator]
+    ]
+    if faults:
+        raise Refused(faults)
+
+
+def _write(record: Record, parameters: ParameterSet, reading: Reading, who: Who) -> str | None:
+    tag = parameters.asset
+    ends = f", until {reading.until}" if reading.until else ""
+    return record.store.write(
+        {f"assets/{tag}/planned.toml": write_set(parameters), **record.unrecorded_model(parameters.model)},
+        f"{tag} planned{ends}",
+        who.trailers(tag, "planned", OCCASION),
+        author_name=who.by,
+        author_email=who.email,
+        author_at=who.at,
+        committed_at=who.now,
+    )
