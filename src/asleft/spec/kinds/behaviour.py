@@ -1,102 +1,190 @@
-"""A sequence and the outcome required: ``steps``, carried out on the drive as an executable model.
+"""What the drive does: a sequence and what must be seen (``steps``), or what always holds (``holds``).
 
 A step is a line of a scenario (``asleft.behaviour.scenario``): something that happens, a wait, ``expect``
 with what must be seen, ``given`` with what must come about before the rule says anything. ``if fitted:``
-before a line leaves it out where no terminal has the function. A sequence whose precondition never comes
-about is not met: it cannot be shown.
+before a line leaves it out where no terminal has the function. ``holds`` names a rule over everything the
+drive can come to, tried exhaustively, which takes seconds: ``after`` and ``speed`` go with some of them. A
+precondition that never comes about is not met: the rule cannot be shown.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
+from decimal import Decimal
+from functools import lru_cache
+from typing import TYPE_CHECKING
 
-from asleft.record import Value
+from asleft.record import Value, shown
 from asleft.spec.operands import operand
+from asleft.spec.quantities import read_quantity
 from asleft.spec.rules import Outcome, sentence
 from asleft.spec.subject import View
 from asleft.spec.table import Table
 
-FIELDS = ("steps",)
+if TYPE_CHECKING:
+    from asleft.behaviour import Drive, ScenarioRun
+
+FIELDS = ("steps", "holds", "after", "speed")
 IF_FITTED = "if fitted:"
+HOLDS = {
+    "no_keypad_start_in_remote": "while remote is selected no keypad key starts the motor",
+    "no_start_without_command": "nothing but a new start command starts the motor after {after}",
+    "no_faster_on_wire_break": "no broken wire raises the speed above {speed}",
+}
+AFTER = {
+    "external_fault": "an external fault",
+    "fault": "a fault",
+    "power_return": "the return of the mains",
+    "dip": "a power dip",
+    "station_change": "a change of station",
+    "enable_return": "the return of the run enable",
+    "torque_off_return": "the end of safe torque off",
+}
+
+Values = tuple[tuple[str, Value], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Behaviour:
-    """What the drive must do when these things happen one after another."""
+    """What the drive must do when these things happen, or what must hold whatever happens."""
 
-    steps: tuple[str, ...]
+    steps: tuple[str, ...] = ()
+    holds: str = ""
+    after: str = ""
+    speed: Decimal | None = None
 
     def judge(self, view: View) -> Iterator[Outcome]:
-        """One outcome: the steps up to what was missed are its witness."""
-        values = dict(view.subject.set.values)
-        model = view.subject.model
+        """One outcome; of a breach the words are its witness."""
+        model, found = view.subject.model, view.subject.set
         if model is None:
             words = "It cannot be shown: the drive model is not known."
             yield Outcome("cannot_tell", required=self._required(), words=words)
             return
-        values = {**model.fixed, **values}
-        yield self._run(values, dict(model.behaviour), tuple(view.subject.set.not_read))
-
-    def _run(self, values: dict[str, Value], options: dict[str, str], not_read: tuple[str, ...]) -> Outcome:
-        from asleft.behaviour import Drive, Scenario, run_scenario
-        from asleft.behaviour.scenario import ScenarioFault
-
-        required = self._required()
-        try:
-            drive = Drive.of(values, options, not_read)
-            done = run_scenario(drive, Scenario("rule", tuple(self._fitting(drive))))
-        except (ScenarioFault, ValueError) as problem:
-            return Outcome("cannot_tell", required=required, words=f"It cannot be shown: {problem}.")
-        unread = sorted(drive.settings.unread)
-        missed = [step for step in done.steps if step.missed and step.sentence.lower().startswith("expect")]
-        if unread:
-            named = " and ".join(_label(key) for key in unread[:3])
-            more = f" and {len(unread) - 3} more" if len(unread) > 3 else ""
-            return Outcome(
-                "cannot_tell", required=required, words=f"Not read, and it may decide: {named}{more}."
-            )
-        if missed:
-            return self._missed(done, missed[0], required)
-        if done.result == "met":
-            return Outcome("met", found="as required", required=required, words="It does what is required.")
-        return Outcome("cannot_tell", required=required, words=f"It cannot be shown: {done.because}.")
-
-    def _missed(self, done: Any, step: Any, required: str) -> Outcome:
-        from asleft.behaviour.words import outcome_words
-
-        happened = [one.sentence for one in done.steps[: done.steps.index(step)] if _happens(one.sentence)]
-        seen = outcome_words(step.outcome)
-        way = ", then ".join(_begun(words.rstrip(".")) for words in happened)
-        words = sentence(f"after {way or 'nothing'}: the drive {seen}; it must be {', '.join(step.missed)}")
-        return Outcome("breached", found=seen, required=required, words=words)
-
-    def _fitting(self, drive: Any) -> Iterator[str]:
-        from asleft.behaviour.scenario import CannotBeShown, read_event
-
-        for line in self.steps:
-            if not line.startswith(IF_FITTED):
-                yield line
-                continue
-            bare = line.removeprefix(IF_FITTED).strip()
-            try:
-                read_event(drive, bare)
-            except CannotBeShown:
-                continue
-            yield bare
+        values = tuple(sorted({**model.fixed, **found.values}.items()))
+        options = tuple(sorted(model.behaviour.items()))
+        yield _outcome(self, values, options, tuple(sorted(found.not_read)))
 
     def _required(self) -> str:
+        if self.holds:
+            return self.aloud()
         wanted = [line.removeprefix("expect ") for line in self.steps if line.startswith("expect ")]
         return ", then ".join(dict.fromkeys(wanted))
 
     def aloud(self) -> str:
-        """``after run closes: it must be running; after …``."""
-        return "; ".join(_said(self.steps))
+        """``after run closes: it must be running; after …``, or what holds."""
+        if not self.holds:
+            return "; ".join(_said(self.steps))
+        speed = "the speed set for a lost signal" if self.speed is None else f"{shown(self.speed)} Hz"
+        return HOLDS[self.holds].format(after=AFTER.get(self.after, ""), speed=speed)
 
     def names(self) -> tuple[str, ...]:
         """None by name: the whole set decides."""
         return ()
+
+
+@lru_cache(maxsize=512)
+def _outcome(
+    body: Behaviour,
+    values: Values,
+    options: tuple[tuple[str, str], ...],
+    not_read: tuple[str, ...],
+) -> Outcome:
+    """The outcome of one set on one model, worked out once in a process."""
+    from asleft.behaviour import Drive
+
+    required = body._required()
+    try:
+        drive = Drive.of(dict(values), dict(options), not_read)
+        unread = _numbers_not_read(drive)
+        if unread:
+            return Outcome("cannot_tell", required=required, words=unread)
+        return _always(body, drive, required) if body.holds else _sequence(body, drive, required)
+    except ValueError as problem:
+        return Outcome("cannot_tell", required=required, words=f"It cannot be shown: {problem}.")
+
+
+def _numbers_not_read(drive: Drive) -> str:
+    """Choices that were not read are tried one by one; numbers cannot be, so they leave the answer open."""
+    from asleft.behaviour.unread import unread_that_count, values_of
+
+    keys = [key for key in sorted(unread_that_count(drive)) if not values_of(key)]
+    if not keys:
+        return ""
+    more = f" and {len(keys) - 3} more" if len(keys) > 3 else ""
+    return f"Not read, and it may decide: {' and '.join(_label(key) for key in keys[:3])}{more}."
+
+
+def _always(body: Behaviour, drive: Drive, required: str) -> Outcome:
+    from fractions import Fraction
+
+    from asleft.behaviour import Invariant, check_invariant
+
+    speed = None if body.speed is None else Fraction(body.speed)
+    verdict = check_invariant(drive, Invariant(body.holds, body.after, speed))
+    if verdict.result == "breached":
+        *happened, seen = [step.rstrip(".") for step in verdict.witness]
+        return _breach(happened, seen, required, f"the rule is that {required}")
+    if verdict.result == "met":
+        return Outcome("met", found="as required", required=required, words=sentence(verdict.words))
+    if verdict.result == "cannot tell":
+        return Outcome("cannot_tell", required=required, words=_not_told(verdict.words))
+    return Outcome("cannot_tell", required=required, words=f"It cannot be shown: {verdict.words}.")
+
+
+def _not_told(words: str) -> str:
+    """The reason with the setting named as people name it."""
+    key, mark, rest = words.partition(" was not read")
+    return sentence(f"{_label(key)}{mark}{rest}") if mark else f"It cannot be told: {words}."
+
+
+def _sequence(body: Behaviour, drive: Drive, required: str) -> Outcome:
+    from asleft.behaviour import Scenario, check_scenario
+
+    verdict = check_scenario(drive, Scenario("rule", tuple(_fitting(body.steps, drive))))
+    if verdict.result == "cannot tell":
+        return Outcome("cannot_tell", required=required, words=_not_told(verdict.words))
+    missed = _missed(verdict.run, required)
+    if missed is not None:
+        return missed
+    if verdict.result == "met":
+        return Outcome("met", found="as required", required=required, words="It does what is required.")
+    return Outcome("cannot_tell", required=required, words=f"It cannot be shown: {verdict.words}.")
+
+
+def _missed(run: ScenarioRun, required: str) -> Outcome | None:
+    """The breach at the first expectation that was missed; a precondition missed later does not undo it."""
+    from asleft.behaviour import outcome_words
+
+    happened: list[str] = []
+    for step in run.steps:
+        words = step.sentence.rstrip(".")
+        if step.missed and words.lower().startswith("expect"):
+            seen = f"the drive {outcome_words(step.outcome)}"
+            return _breach(happened, seen, required, f"it must be {', '.join(step.missed)}")
+        if not words.lower().startswith(("wait", "expect", "given")):
+            happened.append(words)
+    return None
+
+
+def _breach(happened: list[str], seen: str, required: str, wanted: str) -> Outcome:
+    way = ", then ".join(_begun(words) for words in happened) or "nothing"
+    plain = _begun(seen)
+    words = sentence(f"after {way}: {plain}; {wanted}")
+    return Outcome("breached", found=plain.removeprefix("the drive "), required=required, words=words)
+
+
+def _fitting(steps: tuple[str, ...], drive: Drive) -> Iterator[str]:
+    from asleft.behaviour.scenario import CannotBeShown, read_event
+
+    for line in steps:
+        bare = line.removeprefix(IF_FITTED).strip()
+        if bare != line:
+            try:
+                read_event(drive, bare)
+            except CannotBeShown:
+                continue
+        yield bare
 
 
 def _said(steps: tuple[str, ...]) -> Iterator[str]:
@@ -108,10 +196,8 @@ def _said(steps: tuple[str, ...]) -> Iterator[str]:
             happened = []
         elif line.startswith(IF_FITTED):
             happened.append(f"{line.removeprefix(IF_FITTED).strip()} (where fitted)")
-        elif word == "given":
-            happened.append(f"with the drive {rest}")
         else:
-            happened.append(line)
+            happened.append(f"with the drive {rest}" if word == "given" else line)
 
 
 def _label(key: str) -> str:
@@ -120,38 +206,67 @@ def _label(key: str) -> str:
 
 
 def _begun(words: str) -> str:
-    return words[:1].lower() + words[1:] if not words[:3].isupper() and not words.startswith("DI") else words
-
-
-def _happens(words: str) -> bool:
-    return not words.lower().startswith(("wait", "expect", "given"))
+    return words if words[:2].isupper() else words[:1].lower() + words[1:]
 
 
 def read(table: Table) -> Behaviour | None:
-    """Steps, of which one at least says what is expected."""
-    steps = table.data.get("steps")
-    if not isinstance(steps, list) or not all(isinstance(one, str) for one in steps):
-        table.fault("steps", "what happens is missing.", 'Give steps = ["run closes", "expect running"].')
+    """Steps, of which one at least says what is expected; or the name of what holds."""
+    if ("steps" in table) == ("holds" in table):
+        table.fault(
+            "", "what is required is missing.", 'Give steps = ["run closes", "expect running"], or holds.'
+        )
         return None
+    return _read_steps(table) if "steps" in table else _read_holds(table)
+
+
+def _read_holds(table: Table) -> Behaviour | None:
+    holds = table.choice("holds", HOLDS, "")
+    if not holds:
+        return None
+    if ("after" in table) != (holds == "no_start_without_command"):
+        table.fault(
+            "after",
+            "after goes with no_start_without_command, and only there.",
+            f"One of {', '.join(AFTER)}.",
+        )
+        return None
+    if "speed" in table and holds != "no_faster_on_wire_break":
+        table.fault("speed", "speed goes with no_faster_on_wire_break alone.")
+        return None
+    try:
+        speed = read_quantity(table.data["speed"], "Hz") if "speed" in table else None
+    except ValueError as problem:
+        table.fault("speed", str(problem))
+        return None
+    after = table.choice("after", AFTER, "fault") if "after" in table else ""
+    return Behaviour((), holds, after, speed)
+
+
+def _read_steps(table: Table) -> Behaviour | None:
+    steps = table.words("steps")
     if not any(one.startswith("expect ") for one in steps):
         table.fault("steps", "nothing is expected.", 'End with a step "expect …".')
         return None
-    _check_lines(table, steps)
+    for line in (one.removeprefix(IF_FITTED).strip() for one in steps):
+        problem = _problem(line)
+        if problem:
+            table.fault("steps", f"{problem}.")
     return Behaviour(tuple(steps))
 
 
-def _check_lines(table: Table, steps: list[str]) -> None:
-    from asleft.behaviour import Drive, Scenario, run_scenario
-    from asleft.behaviour.scenario import CannotBeShown, ScenarioFault, is_event, read_event
+def _problem(line: str) -> str:
+    """Why a line cannot be understood, tried on a drive without settings."""
+    from asleft.behaviour import Drive, Scenario, ScenarioFault, run_scenario
+    from asleft.behaviour.scenario import CannotBeShown, is_event, read_event
 
     drive = Drive.of({}, {})
-    for line in (one.removeprefix(IF_FITTED).strip() for one in steps):
-        try:
-            if is_event(line):
-                read_event(drive, line)
-            else:
-                run_scenario(drive, Scenario("line", (line,)))
-        except CannotBeShown:
-            continue
-        except ScenarioFault as problem:
-            table.fault("steps", f"{problem}.")
+    try:
+        if is_event(line):
+            read_event(drive, line)
+        else:
+            run_scenario(drive, Scenario("line", (line,)))
+    except CannotBeShown:
+        return ""
+    except ScenarioFault as problem:
+        return str(problem)
+    return ""
