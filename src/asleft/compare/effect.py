@@ -29,34 +29,67 @@ class Verdict:
 
 Rule = Callable[[Side, Side, Comparison], Verdict]
 
-RULES: Mapping[str, str] = {
-    "ramp times with their reference": "asleft.compare.effect_ramps:ramps",
-    "skip bands as speeds left out": "asleft.compare.effect_bands:bands",
-    "analog inputs as a line from signal to speed": "asleft.compare.effect_analog:analog",
-    "top speed by path": "asleft.compare.effect_analog:paths",
-    "supply region underneath": "asleft.compare.effect_place:region",
-    "motor linked otherwise": "asleft.compare.effect_place:links",
-    "identification": "asleft.compare.effect_place:identification",
-    "address doubled": "asleft.compare.effect_place:addresses",
-    "rotation": "asleft.compare.effect_place:rotation",
-    "inputs and their supply": "asleft.compare.effect_place:input_logic",
-    "firmware and model behaviour": "asleft.compare.effect_place:firmware",
+RULES: Mapping[str, tuple[str, tuple[str, ...]]] = {
+    "ramp times with their reference": (
+        "asleft.compare.effect_ramps:ramps",
+        ("ramps.", "presets.jog_ramp_time_s", "limits.frequency_max_hz", "motor.rated_frequency_hz"),
+    ),
+    "skip bands as speeds left out": ("asleft.compare.effect_bands:bands", ("skip_bands.",)),
+    "analog inputs as a line": ("asleft.compare.effect_analog:analog", ("analog_inputs.",)),
+    "top speed by path": ("asleft.compare.effect_analog:paths", ("limits.frequency_max_hz",)),
+    "supply region underneath": ("asleft.compare.effect_place:region", ("supply.frequency_region_hz",)),
+    "motor linked otherwise": ("asleft.compare.effect_place:links", ("motor.connection",)),
+    "identification": ("asleft.compare.effect_place:identification", ("tuned.identification_state",)),
+    "address doubled": ("asleft.compare.effect_place:addresses", ("drive.serial_number",)),
+    "rotation": ("asleft.compare.effect_place:rotation", ("limits.output_phase_order",)),
+    "inputs and their supply": (
+        "asleft.compare.effect_place:input_logic",
+        ("digital_inputs.di_supply_logic",),
+    ),
+    "firmware and model": (
+        "asleft.compare.effect_place:firmware",
+        ("drive.firmware_version", "drive.model"),
+    ),
 }
-"""Each rule by its name, as module and function, loaded when a comparison has something to judge."""
+"""Each rule by its name: module and function, and the beginnings of the keys that wake it when they differ.
+A rule is loaded when it is woken."""
 
 
 def rule(name: str) -> Rule:
     """A rule of the registry."""
-    module, _, function = RULES[name].partition(":")
+    module, _, function = RULES[name][0].partition(":")
     found: Rule = getattr(import_module(module), function)
     return found
 
 
 def judged_together(comparison: Comparison, old: Side, new: Side) -> Comparison:
     """The comparison with what every rule says of it."""
-    for name in RULES:
-        comparison = _with(comparison, rule(name)(old, new, comparison))
+    differing = [*_differing(comparison), *_heads(old, new)]
+    for name, (_, beginnings) in RULES.items():
+        if any(key.startswith(beginnings) for key in differing):
+            comparison = _with(comparison, rule(name)(old, new, comparison))
     return comparison
+
+
+def _differing(comparison: Comparison) -> list[str]:
+    others = [change for found in comparison.other_classes.values() for change in found]
+    undecided = (*comparison.dormant, *comparison.cannot_tell)
+    half = (*comparison.not_read, *comparison.one_sided)
+    return [
+        *(change.key for change in (*comparison.changes, *others)),
+        *(entry.key for entry in undecided),
+        *(entry.key for entry in half),
+    ]
+
+
+def _heads(old: Side, new: Side) -> list[str]:
+    """What differs in the heads of the two sets, as the key that says the same."""
+    pairs = {
+        "drive.serial_number": (old.set.asset, new.set.asset),
+        "drive.model": (old.set.model, new.set.model),
+        "drive.firmware_version": (old.set.firmware, new.set.firmware),
+    }
+    return [key for key, (before, after) in pairs.items() if before != after]
 
 
 def _with(comparison: Comparison, verdict: Verdict) -> Comparison:
@@ -70,8 +103,8 @@ def _with(comparison: Comparison, verdict: Verdict) -> Comparison:
         same_in_effect=_kept(comparison.same_in_effect, moved) + _moved(comparison, verdict.same),
         cannot_tell=_kept(comparison.cannot_tell, moved) + _moved(comparison, verdict.cannot_tell),
         dormant=_kept(comparison.dormant, moved),
-        one_sided=_without(comparison.one_sided, found),
-        not_read=_without(comparison.not_read, found),
+        one_sided=_without(comparison.one_sided, found | moved),
+        not_read=_without(comparison.not_read, found | moved),
         alike=comparison.alike - len([key for key in moved if _was_alike(comparison, key)]),
         notes=_noted(comparison.notes, verdict.notes),
     )
@@ -88,7 +121,8 @@ def _standing(comparison: Comparison, key: str) -> Change | Undecided | None:
 
 
 def _was_alike(comparison: Comparison, key: str) -> bool:
-    return _standing(comparison, key) is None
+    half = (*comparison.not_read, *comparison.one_sided)
+    return _standing(comparison, key) is None and not any(entry.key == key for entry in half)
 
 
 def _moved(comparison: Comparison, why: Mapping[str, str]) -> tuple[Undecided, ...]:

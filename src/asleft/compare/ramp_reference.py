@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
-from asleft.models.model import Model
+if TYPE_CHECKING:
+    from asleft.models.model import Model
 from asleft.record import Value
 
 KEY = "ramps.ramp_reference_frequency_hz"
