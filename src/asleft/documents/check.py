@@ -27,6 +27,7 @@ def blocks(result: Check) -> Sheet:
         *section(f"Cannot tell ({len(by['cannot_tell'])})", findings(by["cannot_tell"])),
         *section(f"Breached, accepted for now ({len(accepted)})", findings(accepted)),
         *section(f"Covered by a waiver ({len(by['waived'])})", findings(by["waived"])),
+        *section("Waivers", (Line(note.words, depth=1) for note in result.notes)),
         *section("Not judged", [*_unread(result), *(Line(str(fault), depth=1) for fault in result.faults)]),
     )
 
@@ -104,5 +105,9 @@ def data(result: Check) -> dict[str, Any]:
         "findings": [finding_data(one) for one in result.findings],
         "unread": list(result.unread),
         "unjudged": list(result.unjudged),
+        "waiver_notes": [
+            {"waiver": note.waiver, "asset": note.asset or None, "about": note.about, "words": note.words}
+            for note in result.notes
+        ],
         "faults": [str(fault) for fault in result.faults],
     }

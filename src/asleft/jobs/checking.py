@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 
 from asleft.files.value import did_you_mean
@@ -14,10 +15,24 @@ from asleft.models import Model
 from asleft.record import Asset, Fault, ParameterSet, Refused
 from asleft.record.findings import Finding, tally, worst_first
 from asleft.record.tags import parse_set_name
-from asleft.spec import Spec, SpecFile, Subject, judge, read_spec, read_waivers
+from asleft.spec import (
+    Acceptance,
+    Spec,
+    SpecFile,
+    Subject,
+    WaiverNote,
+    engineering,
+    judge,
+    read_accepted,
+    read_spec,
+    read_waivers,
+    under,
+    waiver_notes,
+)
 from asleft.spec.waivers import WaiverFile
 
 WAIVERS = "waivers.toml"
+ACCEPTED = "accepted.toml"
 
 
 @dataclass
@@ -26,6 +41,7 @@ class Judge:
 
     record: Record
     on: date
+    built_in: bool = True
     _specs: dict[str, SpecFile] = field(default_factory=dict)
     _subjects: dict[str, Subject] = field(default_factory=dict)
     _waivers: WaiverFile | None = None
@@ -40,9 +56,23 @@ class Judge:
             )
         return self._waivers
 
+    @cached_property
+    def accepted(self) -> tuple[Acceptance, ...]:
+        """Breaches of an old plant that were accepted as they stood."""
+        path = self.record.top / ACCEPTED
+        return read_accepted(self.record.file(ACCEPTED), ACCEPTED) if path.is_file() else ()
+
+    @cached_property
+    def _engineering(self) -> list[Spec]:
+        off = self.record.site.house_rules.get("built_in_off", [])
+        return [engineering(off)] if self.built_in else []
+
     def specs(self, asset: Asset) -> list[Spec]:
-        """The specs a slot names. Raises ``Refused`` for one that is missing or has faults."""
-        return [self._spec(name, asset) for name in asset.specs]
+        """The specs a slot names, and the built-in engineering rules unless the house has them off.
+
+        Raises ``Refused`` for a spec that is missing or has faults.
+        """
+        return [*(self._spec(name, asset) for name in asset.specs), *self._engineering]
 
     def _spec(self, name: str, asset: Asset) -> Spec:
         path = f"specs/{name}.toml"
@@ -83,12 +113,13 @@ class Judge:
         """One finding a rule, worst first."""
         subject = self.subject(asset, parameters, model)
         found = judge(self.specs(asset), subject, self.others(), self.waivers.waivers, self.on)
-        return worst_first(found)
+        return worst_first(under(found, self.accepted, self.on))
 
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """The answer to ``check``. ``unread`` are assets without any reading, ``unjudged`` without a spec."""
+    """The answer to ``check``. ``unread`` are assets without any reading, ``unjudged`` without a spec;
+    ``notes`` say what is to be said of the waivers themselves."""
 
     on: date
     sets: tuple[Named, ...]
@@ -96,6 +127,7 @@ class Check:
     unread: tuple[str, ...]
     unjudged: tuple[str, ...]
     faults: tuple[Fault, ...]
+    notes: tuple[WaiverNote, ...] = ()
 
     @property
     def counts(self) -> Mapping[str, int]:
@@ -113,10 +145,10 @@ class Check:
         return bool(self.counts["cannot_tell"] or self.unread or self.unjudged or self.faults)
 
 
-def check(names: Sequence[str], everything: bool, inputs: Inputs, on: date) -> Check:
+def check(names: Sequence[str], everything: bool, inputs: Inputs, on: date, built_in: bool = True) -> Check:
     """Judge the named sets, or every asset as left. Raises ``Refused``."""
     record = needed(inputs)
-    judging = Judge(record, on)
+    judging = Judge(record, on, built_in)
     tags, unread = list(names), []
     if everything:
         record.load(record.tags())
@@ -125,11 +157,16 @@ def check(names: Sequence[str], everything: bool, inputs: Inputs, on: date) -> C
         unread = [tag for tag in in_use if tag not in tags]
     sets = [asset_set(name, inputs) for name in tags]
     findings: list[Finding] = []
+    subjects: dict[str, Subject] = {}
     for named in sets:
         assert named.asset is not None
         findings += judging.findings(named.asset, named.set)
+        subjects[named.asset.tag] = judging.subject(named.asset, named.set)
+    notes = waiver_notes(judging.waivers.waivers, findings, subjects, on)
     unjudged = tuple(named.asset.tag for named in sets if named.asset and not named.asset.specs)
-    return Check(on, tuple(sets), worst_first(findings), tuple(unread), unjudged, judging.waivers.faults)
+    return Check(
+        on, tuple(sets), worst_first(findings), tuple(unread), unjudged, judging.waivers.faults, notes
+    )
 
 
 def needed(inputs: Inputs) -> Record:

@@ -115,8 +115,6 @@ def _rate(text: str) -> Any:
     return typed_value(tonnes, text)
 
 
-
-
 def _permits(asset: Asset, to: str, text: str) -> tuple[Permit, ...]:
     others = tuple(permit for permit in asset.permits if permit.to != to)
     if not text:

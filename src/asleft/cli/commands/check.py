@@ -34,6 +34,9 @@ def add(app: typer.Typer) -> None:
         sets: Annotated[list[str] | None, typer.Argument(help="Assets, or sets of assets.")] = None,
         all_: options.All = False,
         on: options.On = "",
+        built_in: Annotated[
+            bool, typer.Option("--built-in/--no-built-in", help="The built-in engineering rules.")
+        ] = True,
         site: options.Site = None,
         format: options.Format = "text",
         output: options.Output = None,
@@ -46,6 +49,6 @@ def add(app: typer.Typer) -> None:
         session: Session = context.obj
         out = Output(format, output, color)
         inputs = session.assets(site, sets, all_)
-        result = judge(sets or [], all_, inputs, session.day(inputs.record, on))
+        result = judge(sets or [], all_, inputs, session.day(inputs.record, on), built_in)
         out.show(session, "check", lambda: document.blocks(result), lambda: document.data(result))
         return int(result.fails or (strict and result.is_undecided))
