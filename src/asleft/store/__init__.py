@@ -19,7 +19,9 @@ from asleft.store.errors import (
     Overtaken,
     StoreError,
 )
+from asleft.store.identity import identity
 from asleft.store.message import TRAILERS
+from asleft.store.objects import object_name
 from asleft.store.runner import Git
 from asleft.store.settings import Remote
 from asleft.store.steps import Done, Steps
@@ -54,4 +56,6 @@ __all__ = [
     "Touched",
     "create",
     "find",
+    "identity",
+    "object_name",
 ]

@@ -17,6 +17,7 @@ from asleft.store.place import Place
 from asleft.store.trees import standing
 
 Behind = Mapping[str, Collection[str | None]]
+Wanted = Mapping[str, Entry | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,18 +76,21 @@ def finish(place: Place) -> Healed:
 
 def _bring(place: Place, commit: str, done: list[Note], said: list[str]) -> Healed:
     behind = notes.superseded(done)
-    followed = follow(place, commit, behind)
+    followed = follow(place, commit, _recorded(place, commit, behind), behind)
     if followed.finished:
         for note in done:
             notes.drop(place, note)
     return Healed((*said, *followed.said), None if followed.finished else behind)
 
 
-def follow(place: Place, commit: str, behind: Behind) -> Followed:
-    """Bring each path in `behind` to `commit` where it is missing or holds one of the blobs given."""
-    parts = {path: checked(path) for path in behind}
+def _recorded(place: Place, commit: str, paths: Iterable[str]) -> Wanted:
+    parts = {path: checked(path) for path in paths}
     recorded = standing(place, commit, parts.values())
-    wanted = {path: recorded.entry(parts[path]) for path in behind}
+    return {path: recorded.entry(parts[path]) for path in parts}
+
+
+def follow(place: Place, commit: str, wanted: Wanted, behind: Behind) -> Followed:
+    """Bring each path to what `commit` wants where it is missing or holds one of the blobs in `behind`."""
     said, finished = _files(place, commit, wanted, behind)
     held_ids = index.entries(place, behind.keys())
     stale = {
@@ -100,9 +104,7 @@ def follow(place: Place, commit: str, behind: Behind) -> Followed:
     return Followed(tuple(said), finished)
 
 
-def _files(
-    place: Place, commit: str, wanted: Mapping[str, Entry | None], behind: Behind
-) -> tuple[list[str], bool]:
+def _files(place: Place, commit: str, wanted: Wanted, behind: Behind) -> tuple[list[str], bool]:
     said, finished, folders = [], True, set()
     data = _contents(place, wanted)
     for path, entry in wanted.items():
@@ -129,7 +131,7 @@ def _id(entry: Entry | None) -> str | None:
     return entry.id if entry else None
 
 
-def _contents(place: Place, wanted: Mapping[str, Entry | None]) -> dict[str, bytes]:
+def _contents(place: Place, wanted: Wanted) -> dict[str, bytes]:
     ids = {path: entry.id for path, entry in wanted.items() if entry}
     found = dict(zip(ids, read_objects(place, list(ids.values())), strict=True))
     missing = next((path for path, blob in found.items() if blob is None), None)
@@ -173,9 +175,9 @@ def _sweep(place: Place, standing_notes: list[Note]) -> None:
             steps.remove(temp)
 
 
-def follow_quietly(place: Place, note: Note, behind: Behind) -> None:
+def follow_quietly(place: Place, note: Note, made: Wanted, behind: Behind) -> None:
     """After a write: bring files and index along and drop the note. What fails here is healed later."""
     both = {path: {blob, *behind.get(path, ())} for path, blob in note.before.items()}
     with suppress(OSError, StoreError):
-        if follow(place, note.commit, both).finished:
+        if follow(place, note.commit, made, both).finished:
             notes.drop(place, note)

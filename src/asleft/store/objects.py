@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from asleft.store.errors import Damaged
 from asleft.store.place import Place
@@ -14,9 +16,8 @@ FOLDER = "40000"
 Parts = tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """One name in a tree: mode as git writes it, object id."""
+class Entry(NamedTuple):
+    """One name in a tree: mode as git writes it, object id. A tuple, for a folder may hold 10,000."""
 
     mode: str
     id: str
@@ -72,13 +73,8 @@ def object_name(data: bytes, kind: str, digits: int) -> str:
 
 def parse_tree(data: bytes, id_bytes: int) -> Tree:
     """The names of a tree object."""
-    tree: Tree = {}
-    start = 0
-    while start < len(data):
-        space = data.index(b" ", start)
-        end = data.index(b"\0", space)
-        mode = data[start:space].decode()
-        start = end + 1 + id_bytes
-        name = data[space + 1 : end].decode("utf-8", "surrogateescape")
-        tree[name] = Entry(mode, data[end + 1 : start].hex())
-    return tree
+    entries = re.findall(rb"([0-7]+) ([^\0]+)\0(.{%d})" % id_bytes, data, re.DOTALL)
+    return {
+        name.decode("utf-8", "surrogateescape"): Entry(mode.decode(), blob.hex())
+        for mode, name, blob in entries
+    }

@@ -40,25 +40,30 @@ def _no_file(path: str) -> BadText:
 
 def standing(place: Place, commit: str | None, paths: Iterable[Parts]) -> Standing:
     """The folders along `paths` in a commit (None: an empty record). Errors: Damaged."""
-    wanted = sorted({parts[:depth] for parts in paths for depth in range(len(parts))} | {()})
-    if commit is None:
-        return Standing({folder: {} for folder in wanted}, None)
-    names = [f"{commit}^{{tree}}" if not f else f"{commit}:{'/'.join(f)}" for f in wanted]
+    wanted = {parts[:depth] for parts in paths for depth in range(len(parts))} | {()}
     folders: dict[Parts, Tree] = {}
     root = None
-    for folder, found in zip(wanted, read_objects(place, names), strict=True):
-        if found is None and _should_be(folders, folder):
-            raise Damaged(
-                f"The record's folder {'/'.join(folder) or '(top)'} cannot be read.", "Run asleft verify."
-            )
-        is_tree = found is not None and found.kind == "tree"
-        folders[folder] = parse_tree(found.data, len(found.id) // 2) if found and is_tree else {}
-        root = found.id if found and not folder else root
+    # Level by level and by id: git looks a path up from the top, through every large folder, each time.
+    for depth in range(max(map(len, wanted)) + 1):
+        level = [folder for folder in wanted if len(folder) == depth]
+        ids = [_tree_id(folders, folder, commit) for folder in level]
+        found = iter(read_objects(place, [name for name in ids if name]))
+        for folder, name in zip(level, ids, strict=True):
+            tree = next(found) if name else None
+            if name and tree is None:
+                raise Damaged(
+                    f"The record's folder {'/'.join(folder) or 'itself'} is lost.", "Run asleft verify."
+                )
+            folders[folder] = parse_tree(tree.data, len(tree.id) // 2) if tree else {}
+            root = tree.id if tree and not folder else root
     return Standing(folders, root)
 
 
-def _should_be(folders: Mapping[Parts, Tree], folder: Parts) -> bool:
-    return not folder or folder[-1] in folders[folder[:-1]]
+def _tree_id(folders: Mapping[Parts, Tree], folder: Parts, commit: str | None) -> str | None:
+    if not folder:
+        return f"{commit}^{{tree}}" if commit else None
+    entry = folders[folder[:-1]].get(folder[-1])
+    return entry.id if entry and entry.mode == FOLDER else None
 
 
 def build(place: Place, old: Standing, edits: Mapping[Parts, Entry | None]) -> list[str]:

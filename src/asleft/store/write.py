@@ -53,14 +53,15 @@ def write(place: Place, change: Change, wait: float) -> str | None:
         before = {path: _id(old.entry(p)) for path, p in parts.items()}
         made = _store_blobs(place, change.files)
         _refuse_edits(place, before, made, healed.behind or {})
-        trees = build(place, old, {parts[p]: _entry(old, parts[p], made[p]) for p in parts})
+        wanted = {path: _entry(old, p, made[path]) for path, p in parts.items()}
+        trees = build(place, old, {parts[path]: entry for path, entry in wanted.items()})
         if trees[-1] == old.root:
             return None
         commit = _commit(place, trees[-1], head.commit, change.text, env)
         _flush_objects(place, [*filter(None, made.values()), *trees, commit])
         note = Note(commit, head.commit, before)
         _move(place, head, note, change.text.split("\n", 1)[0])
-        follow.follow_quietly(place, note, healed.behind or {})
+        follow.follow_quietly(place, note, wanted, healed.behind or {})
     return commit
 
 
