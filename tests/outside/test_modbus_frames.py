@@ -9,12 +9,12 @@ from __future__ import annotations
 import os
 
 import pytest
+from tests.intake.bus_units import demo_unit, odd_serial_unit, odd_unit
 
 from asleft.intake.modbus import Address
 from asleft.intake.modbus.line import BusLine, crc
 from asleft.intake.modbus.plan import span_of
 from asleft.models import Native, Register
-from tests.intake.bus_units import demo_unit, odd_serial_unit, odd_unit
 
 
 def _hex(text: str) -> bytes:

@@ -56,6 +56,10 @@ def _spec_data(file: SpecFile) -> dict[str, Any]:
     }
 
 
+def _rule_data(rule: Rule) -> dict[str, Any]:
+    return {"id": rule.id, "aloud": read_aloud(rule), "severity": rule.severity, "source": rule.source}
+
+
 def check_blocks(examined: tuple[Examined, ...]) -> Sheet:
     """What is to be said of each spec, worst first."""
     failing = [one for one in examined if one.fails]
@@ -138,6 +142,9 @@ def waived_blocks(result: Waived) -> Sheet:
         Line(f"{result.waiver} is recorded as {result.commit[:10]}.", "good"),
         Line("It covers only the range, drives and days it names. See: asleft waivers"),
     )
+
+
+_HEAD = ("waiver", "rule", "assets", "until", "covers", "approved by", "why")
 
 
 def waivers_blocks(rows_: tuple[WaiverRow, ...]) -> Sheet:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from asleft.record import Fault, Refused
@@ -142,6 +143,7 @@ def key_path(written: str) -> tuple[str, ...]:
     return ()
 
 
+@lru_cache(maxsize=8)
 def _lines(text: str) -> Mapping[tuple[str, ...], int]:
     lines: dict[tuple[str, ...], int] = {}
     table: tuple[str, ...] = ()

@@ -7,7 +7,10 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from pathlib import Path
+from typing import NamedTuple
 
+from asleft.files.sets import write_set
+from asleft.files.toml import parse
 from asleft.files.value import did_you_mean
 from asleft.jobs.naming import Inputs, Named, resolve
 from asleft.jobs.record import Record, Recorded
@@ -167,6 +170,27 @@ def check(names: Sequence[str], everything: bool, inputs: Inputs, on: date, buil
     return Check(
         on, tuple(sets), worst_first(findings), tuple(unread), unjudged, judging.waivers.faults, notes
     )
+
+
+class Place(NamedTuple):
+    """File and line of a value; line 0 for the file as a whole."""
+
+    path: str
+    line: int
+
+
+def places(result: Check) -> Mapping[tuple[str, str], Place]:
+    """Where each judged value stands, by asset and key; by asset and an empty key for the file itself."""
+    found: dict[tuple[str, str], Place] = {}
+    for named in result.sets:
+        assert named.asset is not None
+        kind = named.set.reading.kind if named.set.reading else ""
+        path = f"assets/{named.asset.tag}/{kind}.toml" if named.recorded else named.asked
+        document = parse(write_set(named.set), path)
+        found[named.asset.tag, ""] = Place(path, 0)
+        for key in named.set.values:
+            found[named.asset.tag, key] = Place(path, document.line(*key.split(".")))
+    return found
 
 
 def needed(inputs: Inputs) -> Record:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from asleft.cli import options
-from asleft.cli.output import Output
+from asleft.cli.output import FORMATS, Output
 from asleft.cli.session import Session
+
+if TYPE_CHECKING:
+    from asleft.jobs.checking import Check
 
 HELP = """
 \b
@@ -18,6 +21,7 @@ Examples:
   asleft check --all                      the whole site
   asleft check --all --on 2026-10-01      as of another day: waivers end, readings age
   asleft check E1 --strict                "cannot tell" fails too
+  asleft check --all --format sarif -o findings.sarif
 
 Judge drives against their application specs: what is breached, what it can do, what to set.
 
@@ -38,7 +42,7 @@ def add(app: typer.Typer) -> None:
             bool, typer.Option("--built-in/--no-built-in", help="The built-in engineering rules.")
         ] = True,
         site: options.Site = None,
-        format: options.Format = "text",
+        format: Annotated[str, typer.Option("--format", help="text, json, md, sarif or junit.")] = "text",
         output: options.Output = None,
         color: options.Color = "auto",
         strict: options.Strict = False,
@@ -47,8 +51,22 @@ def add(app: typer.Typer) -> None:
         from asleft.jobs.checking import check as judge
 
         session: Session = context.obj
-        out = Output(format, output, color)
+        out = Output(format, output, color, (*FORMATS, "sarif", "junit"))
         inputs = session.assets(site, sets, all_)
         result = judge(sets or [], all_, inputs, session.day(inputs.record, on), built_in)
-        out.show(session, "check", lambda: document.blocks(result), lambda: document.data(result))
+        others = {"sarif": lambda: _sarif(result), "junit": lambda: _junit(result)}
+        out.show(session, "check", lambda: document.blocks(result), lambda: document.data(result), others)
         return int(result.fails or (strict and result.is_undecided))
+
+
+def _sarif(result: Check) -> str:
+    from asleft.documents.sarif import render
+    from asleft.jobs.checking import places
+
+    return render(result, places(result))
+
+
+def _junit(result: Check) -> str:
+    from asleft.documents.junit import render
+
+    return render(result)
