@@ -1,0 +1,50 @@
+"""The sentences of computed facts, kept as data: one file a module of effects."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+DATA = Path(__file__).parent / "data"
+
+
+class Phrase(NamedTuple):
+    """A sentence for a value that grows, shrinks or stays, with the marks its facts carry.
+
+    ``digits`` bounds what an estimate shows; ``unit`` is that of ``{old}`` and ``{new}``; ``cannot`` finishes "Cannot tell …" where an input misses.
+    """
+
+    up: str
+    down: str
+    same: str
+    unit: str
+    cannot: str
+    estimate: bool
+    grave: str
+    instead: bool
+    digits: int
+
+
+@cache
+def phrases(module: str) -> dict[str, Phrase]:
+    """The phrases of one module of effects, by name."""
+    import tomllib
+
+    content = tomllib.loads((DATA / f"{module}.toml").read_text(encoding="utf-8"))
+    return {name: _phrase(row) for name, row in content.items()}
+
+
+def _phrase(row: dict[str, Any]) -> Phrase:
+    says = row.get("says", "")
+    return Phrase(
+        up=row.get("up", says),
+        down=row.get("down", says),
+        same=row.get("same", ""),
+        unit=row.get("unit", ""),
+        cannot=row.get("cannot", ""),
+        estimate=row.get("estimate", False),
+        grave=row.get("grave", ""),
+        instead=row.get("instead", False),
+        digits=row.get("digits", 4),
+    )
