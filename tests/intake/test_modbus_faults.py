@@ -5,14 +5,10 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 import pytest
-
-from asleft.intake import Taken
-from asleft.intake.modbus import take
-from asleft.intake.modbus.line import crc
-from asleft.record import Refused
 from tests.intake.bus_units import (
     UNIT,
     Deed,
@@ -23,6 +19,11 @@ from tests.intake.bus_units import (
     odd_serial_unit,
     odd_unit,
 )
+
+from asleft.intake import Taken
+from asleft.intake.modbus import take
+from asleft.intake.modbus.line import crc
+from asleft.record import Refused
 
 POSIX = pytest.mark.skipif(os.name == "nt", reason="a pseudo-terminal pair is a POSIX thing")
 QUICK = "timeout=0.05&retries=1"
@@ -190,7 +191,7 @@ def test_holes_cost_few_requests_and_lose_nothing() -> None:
         taken = take(f"modbus-tcp://127.0.0.1:{seen.port}/{UNIT}", model, None, nobody)
     assert dict(taken.set.values) == dict(parameters.values)
     places = sorted(at for _, at in demo_unit("spare").registers)
-    runs = 1 + sum(later - earlier > 1 for earlier, later in zip(places, places[1:], strict=False))
+    runs = 1 + sum(later - earlier > 1 for earlier, later in pairwise(places))
     reads = [request for request in seen.requests if request[0] == 3]
     # one that is refused, one a run, and again for the settings, whose runs are cut where a value is only shown
     assert len(reads) <= 1 + 2 * runs + 1
@@ -267,9 +268,8 @@ def _from(unit: int, frame: bytes) -> bytes:
 def test_a_bad_unit_on_a_serial_line_gives_no_reading(fault: str) -> None:
     deed, says = SERIAL[fault]
     model, _ = demo_set("E1")
-    with odd_serial_unit(demo_unit("E1").answer, deed) as (device, seen):
-        with pytest.raises(Refused, match=says):
-            take(f"modbus-rtu://{device}?parity=N&unit={UNIT}&{QUICK}", model, None, nobody)
+    with odd_serial_unit(demo_unit("E1").answer, deed) as (device, seen), pytest.raises(Refused, match=says):
+        take(f"modbus-rtu://{device}?parity=N&unit={UNIT}&{QUICK}", model, None, nobody)
     assert seen.only_reads
 
 
@@ -307,7 +307,6 @@ def test_a_bad_address_is_told(source: str, says: str) -> None:
 
 
 def test_without_a_model_nothing_is_asked() -> None:
-    with odd_unit(demo_unit("E1").answer, _good) as seen:
-        with pytest.raises(Refused, match="no model is known"):
-            take(f"modbus-tcp://127.0.0.1:{seen.port}/{UNIT}", None, None, nobody)
+    with odd_unit(demo_unit("E1").answer, _good) as seen, pytest.raises(Refused, match="no model is known"):
+        take(f"modbus-tcp://127.0.0.1:{seen.port}/{UNIT}", None, None, nobody)
     assert seen.frames == []

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.intake.bus_units import UNIT, demo_model, demo_set, demo_unit, factory, nobody
 
 import asleft
 from asleft.files.sets import write_set
@@ -22,7 +23,6 @@ from asleft.jobs.serving import over_serial, over_tcp
 from asleft.jobs.simulating import Simulated, simulated
 from asleft.models import Model
 from asleft.record import ParameterSet
-from tests.intake.bus_units import UNIT, demo_model, demo_set, demo_unit, factory, nobody
 
 POSIX = pytest.mark.skipif(os.name == "nt", reason="a pseudo-terminal pair is a POSIX thing")
 SETS = ("E1", "spare")
