@@ -187,7 +187,7 @@ def _native_facts(native: Native) -> Iterator[tuple[str, str]]:
             f"{native.low} to {native.high} {native.unit}".rstrip() + f", in steps of {native.step}",
         )
     if native.choices:
-        yield "choices", ", ".join(displayed_words(native, code) for code in native.choices)
+        yield "choices", ", ".join(f"{code} ({choice.text})" for code, choice in native.choices.items())
     if native.factory and not native.secret:
         yield "factory", displayed_words(native, native.factory)
     if native.locked_running:
@@ -220,7 +220,7 @@ def _term(term: Term) -> Explanation:
 
 
 def _choices(asked: str, known: Known) -> Iterator[Explanation]:
-    """Each parameter that has the choice, one of a numbered row; KEY=CHOICE names one and tells its changes."""
+    """Each parameter that has the choice, one of a numbered row; KEY=CHOICE tells its changes too."""
     key, equals, choice = (part.strip() for part in asked.partition("="))
     if asked.isdecimal():
         return
