@@ -40,8 +40,8 @@ def model_of(lacks: list[str], fixed: Mapping[str, Any], behaviour: Mapping[str,
     """A drive with one native parameter a neutral key, save what it lacks or has fixed."""
     held = values_of(fixed, vocabulary())
     natives = {
-        f"P{place}": _native(f"P{place}", key)
-        for place, key in enumerate(vocabulary())
+        f"id of {key}": _native(f"id of {key}", key)
+        for key in vocabulary()
         if key not in lacks and key not in held
     }
     why = dict.fromkeys(lacks, "the maker left it out")

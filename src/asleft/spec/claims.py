@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
@@ -15,8 +15,9 @@ from asleft.spec.selection import FIELDS as SELECTION_FIELDS
 from asleft.spec.selection import Selection, read_selection
 from asleft.spec.subject import View
 from asleft.spec.table import Table, operand_of_pattern
+from asleft.spec.through import moved
 from asleft.spec.tidy import tidy
-from asleft.spec.wanted import Wanted
+from asleft.spec.wanted import Wanted, Without
 
 IF_ABSENT: tuple[IfAbsent, ...] = ("breached", "not_applicable", "met", "cannot_tell")
 FIELDS = (*SELECTION_FIELDS, "if_absent", "to")
@@ -48,7 +49,8 @@ class Claim:
         tail = self._named().label.partition(" of ")[2]
         words = f"There is no {tail} {self.selection.aloud()}, and the rule needs one."
         result: Result = self.selection.if_none  # type: ignore[assignment]
-        return Outcome(result, (self.key,), found="none", required=self._required(), words=words)
+        do = self.selection.make_one(tail)
+        return Outcome(result, (self.key,), found="none", required=self._required(), words=words, do=do)
 
     def _of_key(self, key: str, view: View) -> Outcome:
         found = view.look(key)
@@ -65,27 +67,42 @@ class Claim:
             if not isinstance(base, Known) or not isinstance(base.value, Decimal):
                 return Outcome("cannot_tell", (key,), {}, found.words, self._required(), _no_base(base))
             reference = base.value
-        return self._held(found, self._judged(found.value, reference), reference)
+        return self._held(found, self._judged(found.value, reference), reference, view)
 
     def _judged(self, value: Value, reference: Decimal | None) -> Value:
         if reference is None or self.to_hz in (None, reference) or not isinstance(value, Decimal):
             return value
         return tidy(value * (self.to_hz or reference) / reference)
 
-    def _held(self, found: Known, value: Value, reference: Decimal | None) -> Outcome:
+    def _held(self, found: Known, value: Value, reference: Decimal | None, view: View) -> Outcome:
         named, key = found.operand, found.operand.name
         shown = named.words(value)
         if reference is not None and reference != self.to_hz:
             shown += f" to {self.to_hz} Hz ({found.words} to {tidy(reference)} Hz)"
+        note = f" ({found.note})" if found.note else ""
         if self.wanted.holds(value):
             words = f"{named.label}: {shown}."
-            return Outcome("met", (key,), {key: value}, shown, self._required(), sentence(words))
+            return Outcome("met", (key,), {key: value}, shown + note, self._required(), sentence(words))
         verb = "are" if named.kind in ("set", "list") else "is"
-        words = sentence(f"{named.label} {verb} {shown} and {self._must()}")
+        never = isinstance(self.wanted, Without) and verb == "is"
+        words = sentence(f"{named.label} {verb} {shown} and {'must not be' if never else self._must()}")
+        targets, do = self._remedy(found, value, reference, view)
+        return Outcome("breached", (key,), {key: value}, shown + note, self._required(), words, targets, do)
+
+    def _remedy(
+        self, found: Known, value: Value, reference: Decimal | None, view: View
+    ) -> tuple[Mapping[str, Value], str]:
+        """The values that meet the claim, or what to do in words."""
+        named = found.operand
         target = self.wanted.nearest(value)
-        targets = {} if target is None else {key: self._target(target, reference)}
-        note = f" ({found.note})" if found.note else ""
-        return Outcome("breached", (key,), {key: value}, shown + note, self._required(), words, targets)
+        if not named.settable:
+            bound = target if isinstance(target, Decimal) else None
+            more = bound is not None and isinstance(value, Decimal) and bound > value
+            remedy = moved(found, bound, more, view)
+            return remedy.targets, remedy.do
+        if target is not None:
+            return {named.name: self._target(target, reference)}, ""
+        return {}, f"set the {named.label} {self.wanted.way(named)}"
 
     def _target(self, target: Value, reference: Decimal | None) -> Value:
         if reference is None or self.to_hz is None or not isinstance(target, Decimal):

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from asleft.record import Value
 from asleft.spec.operands import Absent, Known, Looked, NotKnown, Operand
 from asleft.spec.subject import View
 from asleft.spec.tidy import plain, tidy
+
+if TYPE_CHECKING:
+    from asleft.machine.load import LoadKind
 
 
 class Lacking(Exception):
@@ -165,17 +168,22 @@ def _trip_allowed(given: Inputs) -> Made:
 
 
 def _power_at_maximum(given: Inputs) -> Made:
+    power, note = _power_kw(given)
+    return plain(power), note
+
+
+def _power_kw(given: Inputs) -> tuple[float, str]:
     from asleft.machine.load import shaft_power_kw
 
     kind, estimated = _load_kind(given)
     top = given.above_zero("limits.frequency_max_hz")
     working = given.above_zero("machine.working_frequency_hz")
     power = given.number("machine.working_power_kw")
-    result = shaft_power_kw(kind, float(top), float(power), float(working))  # type: ignore[arg-type]
-    return plain(result), f"{estimated} from {power} kW at {working} Hz, an estimate"
+    result = shaft_power_kw(kind, float(top), float(power), float(working))
+    return result, f"{estimated} from {power} kW at {working} Hz, an estimate"
 
 
-def _load_kind(given: Inputs) -> tuple[object, str]:
+def _load_kind(given: Inputs) -> tuple[LoadKind, str]:
     from asleft.machine.load import LoadKind
 
     load = given.value("machine.load")
@@ -193,10 +201,11 @@ def _load_kind(given: Inputs) -> tuple[object, str]:
 
 
 def _power_share(given: Inputs) -> Made:
-    power = given.number("derived.power_at_maximum_kw")
+    power, _ = _power_kw(given)
     plate = given.above_zero("plate.rated_power_kw")
     top = given.number("limits.frequency_max_hz")
-    return tidy(power / plate * 100, 3), f"{power} kW at {top} Hz on a {plate} kW motor, an estimate"
+    note = f"{plain(power)} kW at {top} Hz on a {plate} kW motor, an estimate"
+    return plain(power / float(plate) * 100), note
 
 
 def _least_stop(given: Inputs) -> Made:

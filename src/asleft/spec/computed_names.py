@@ -16,8 +16,6 @@ class Name:
     choices: Mapping[str, str] = field(default_factory=dict)
 
 
-_YES_NO = {"yes": "yes", "no": "no"}
-
 COMPUTED: Mapping[str, Name] = {
     "drive.rated_current": Name("drive's rated current for its duty", "A"),
     "derived.ramp_reference_hz": Name("frequency the ramp times count to", "Hz"),
@@ -25,17 +23,19 @@ COMPUTED: Mapping[str, Name] = {
     "derived.decel_rate_hz_per_s": Name("deceleration rate", "Hz/s"),
     "derived.stop_time_s": Name("stop time from the maximum frequency", "s"),
     "derived.start_time_s": Name("start time to the maximum frequency", "s"),
-    "derived.overload_pct_of_plate": Name("overload current against the motor plate", "%"),
-    "derived.trip_pct_of_plate": Name("current at which the overload trips against the motor plate", "%"),
-    "derived.trip_allowed_pct_of_plate": Name("highest trip current a motor of this plate may have", "%"),
+    "derived.overload_pct_of_plate": Name("overload current in per cent of the plate current", "%"),
+    "derived.trip_pct_of_plate": Name("trip current of the overload in per cent of the plate current", "%"),
+    "derived.trip_allowed_pct_of_plate": Name("most the plate allows", "%"),
     "derived.power_at_maximum_kw": Name("power at the shaft at the maximum frequency", "kW"),
-    "derived.power_at_maximum_pct": Name("power at the maximum frequency against the motor plate", "%"),
+    "derived.power_at_maximum_pct": Name("power at the maximum frequency in per cent of the plate", "%"),
     "derived.least_stop_time_s": Name("shortest stop without a brake resistor", "s"),
     "derived.plate_check": Name(
         "motor plate", "", "choice", {"agrees": "in agreement with itself", "contradicts": "contradictory"}
     ),
-    "derived.torque_stood_at_minimum_pct": Name("lasting torque the motor stands at the minimum", "%"),
-    "derived.load_torque_pct": Name("torque the machine asks for against the motor plate", "%"),
+    "derived.torque_stood_at_minimum_pct": Name(
+        "lasting torque the motor bears at its minimum frequency", "%"
+    ),
+    "derived.load_torque_pct": Name("torque the machine asks for in per cent of the motor's", "%"),
 }
 """Quantities computed by ``spec.computed``, by name."""
 
@@ -47,7 +47,7 @@ FACTS: Mapping[str, Name] = {
         {"as_found": "as found", "as_left": "as left", "planned": "planned"},
     ),
     "reading.age_months": Name("age of the reading", "months"),
-    "tests.passed": Name("functional test passed", "", "choice", _YES_NO),
+    "tests.passed": Name("functional test", "", "choice", {"yes": "passed", "no": "not passed"}),
     "changes.temporary_open": Name("open temporary changes", "", "integer"),
     "changes.temporary_overdue": Name("overdue temporary changes", "", "integer"),
     "slot.application": Name("application", "", "text"),

@@ -37,8 +37,9 @@ def judge_rule(rule: Rule, view: View) -> Finding:
     outcomes = _outcomes(rule, view)
     result = _weightiest(outcomes)
     deciding = [one for one in outcomes if one.result == result]
-    targets = {key: value for one in deciding for key, value in one.targets.items()}
     breached = result == "breached"
+    targets = {key: value for one in deciding for key, value in one.targets.items()}
+    targets = targets if breached and not rule.do else {}
     return Finding(
         rule=rule.id,
         spec=rule.spec,
@@ -51,8 +52,8 @@ def judge_rule(rule: Rule, view: View) -> Finding:
         found=_joined(one.found for one in deciding),
         required=_joined(one.required for one in deciding),
         words=_words(deciding, rule.reason if breached else ""),
-        set_to=how_to_set(deciding, targets, view) if breached else "",
-        targets=targets if breached else {},
+        set_to=(sentence(rule.do) or how_to_set(deciding, targets, view)) if breached else "",
+        targets=targets,
         because=rule.reason,
         source=rule.source,
         owner=rule.owner,

@@ -10,7 +10,7 @@ from asleft.spec.subject import View
 OTHERS: Mapping[str, str] = {
     "receiver": "the drive it feeds into",
     "feeder": "the drive that feeds it",
-    "alike": "the drive alike",
+    "alike": "the drives alike",
 }
 """What another drive may be to this one, and how a sentence names it."""
 

@@ -17,9 +17,10 @@ from asleft.spec.table import Table
 FORMAT = 1
 HEAD = ("format", "name", "title", "revision", "owner", "application", "rule", "note")
 COMMON = (
-    "kind", "application", "text", "reason", "severity", "source", "owner", "revision", "when", "proved_by"
+    "kind", "application", "text", "do", "reason", "severity", "source", "owner", "revision", "when",
+    "proved_by",
 )  # fmt: skip
-_WORDS = ("text", "reason", "source", "owner", "revision", "proved_by")
+_WORDS = ("text", "do", "reason", "source", "owner", "revision", "proved_by")
 _ALIASES = {"application": "slot.application", "model": "slot.model"}
 
 
@@ -105,6 +106,7 @@ def _rule(rule_id: str, table: Table, spec: Spec) -> Rule:
         when=tuple(_conditions(table)),
         body=reader_of(kind)(table) if known and not blanks else None,
         blanks=blanks,
+        do=table.text("do"),
         proved_by=table.text("proved_by"),
         where=spec.where,
         line=table.document.line(*table.path),

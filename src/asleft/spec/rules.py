@@ -77,7 +77,8 @@ class Rule:
 
     ``blanks`` are values left to fill in: with any of them it judges nothing.
 
-    ``proved_by`` says how a person shows it at the machine.
+    ``do`` says what to do about a breach where setting the value found would be wrong; ``proved_by`` how a
+    person shows at the machine that it holds.
     """
 
     id: str
@@ -93,6 +94,7 @@ class Rule:
     when: tuple[Condition, ...] = ()
     body: Body | None = None
     blanks: tuple[str, ...] = ()
+    do: str = ""
     proved_by: str = ""
     where: str = ""
     line: int = 0

@@ -60,6 +60,16 @@ class Selection:
             return False
         return unsure or served
 
+    def make_one(self, what: str) -> str:
+        """``set the function of one relay to running``."""
+        asked = []
+        for condition in self.where:
+            found = operand_of_pattern(condition.name)
+            if found is not None:
+                head = found.label.partition(" of ")[0]
+                asked.append(f"the {head} of one {what} to {condition.wanted.words(found)}")
+        return f"set {' and '.join(asked)}" if asked else ""
+
     def aloud(self) -> str:
         """``the relay whose function is running``."""
         words = []

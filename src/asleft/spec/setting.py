@@ -20,8 +20,8 @@ def how_to_set(deciding: Sequence[Outcome], targets: Mapping[str, Value], view: 
         }
         said += list(_at(owner, own, (view.of(owner) or view) if owner else view))
     for one in deciding:
-        if not one.targets and not one.do:
-            said += list(_without_target(one))
+        if one.found == "no such setting":
+            said.append("this drive cannot be set so: decide, or ask for a waiver")
     return " ".join(dict.fromkeys(sentence(words) for words in said if words))
 
 
@@ -54,12 +54,3 @@ def _entries(key: str, model: Model, wanted: Mapping[str, Value]) -> list[str]:
         raise CannotEnter("this drive has no such setting")
     entries = [(native, encode_one(native, wanted)) for native in natives]
     return [f"{native.id} {native.text}, menu {native.menu}: {entry.words}" for native, entry in entries]
-
-
-def _without_target(one: Outcome) -> Iterator[str]:
-    for key in one.keys:
-        found = operand(key.rpartition("/")[2])
-        if one.found == "no such setting":
-            yield "this drive cannot be set so: decide, or ask for a waiver"
-        elif found is not None and found.settable and one.required:
-            yield f"set the {found.label} to {one.required}"

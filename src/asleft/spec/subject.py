@@ -11,6 +11,7 @@ from asleft.models import Model
 from asleft.record import Asset, ParameterSet, Value
 from asleft.spec.computed_names import COMPUTED, FACTS
 from asleft.spec.operands import Absent, Known, Looked, NotKnown, Operand, operand
+from asleft.spec.tidy import tidy
 from asleft.vocabulary import vocabulary
 
 
@@ -102,7 +103,7 @@ class View:
         if name == "reading.kind" and reading is not None:
             return reading.kind, ""
         if name == "reading.age_months" and reading is not None:
-            age = max(Decimal(0), months_between(reading.at.date(), self.on))
+            age = tidy(max(Decimal(0), months_between(reading.at.date(), self.on)))
             return age, f"read on {plain_date(reading.at.date())}"
         if name == "slot.application":
             return self.asset.application or None, ""

@@ -43,6 +43,10 @@ class Range:
         """``must be at least 6 s``."""
         return f"must be {self.words(operand)}"
 
+    def way(self, operand: Operand) -> str:
+        """Where to set it, after ``set the …``: ``above 0 %``."""
+        return self.words(operand)
+
     def nearest(self, value: Value) -> Value | None:
         """The bound that was passed, to be set instead; None where it is strict."""
         if self.strict or not isinstance(value, Decimal):
@@ -71,6 +75,10 @@ class OneOf:
         """``must be locked``."""
         return f"must be {self.words(operand)}"
 
+    def way(self, operand: Operand) -> str:
+        """``to fault or warning only``."""
+        return f"to {self.words(operand)}"
+
     def nearest(self, value: Value) -> Value | None:
         """The value to set, where there is only one."""
         return self.values[0] if len(self.values) == 1 else None
@@ -97,6 +105,11 @@ class Without:
         names = " or ".join(operand.choices.get(member, member) for member in self.members)
         return f"must not {'hold' if operand.kind in ('set', 'list') else 'be'} {names}"
 
+    def way(self, operand: Operand) -> str:
+        """``to warning only or fault``: the choices left, where they are few."""
+        left = [words for name, words in operand.choices.items() if name not in self.members]
+        return f"to {' or '.join(left)}" if 0 < len(left) <= MANY else f"to {self.words(operand)}"
+
     def nearest(self, value: Value) -> Value | None:
         """The same set without them."""
         if isinstance(value, tuple):
@@ -122,6 +135,10 @@ class Having:
         """``must hold external``."""
         return "must hold " + " and ".join(operand.choices.get(member, member) for member in self.members)
 
+    def way(self, operand: Operand) -> str:
+        """``with external fault``."""
+        return self.words(operand)
+
     def nearest(self, value: Value) -> Value | None:
         """The same set with them."""
         if not isinstance(value, tuple):
@@ -131,6 +148,7 @@ class Having:
 
 Wanted: TypeAlias = Range | OneOf | Without | Having
 
+MANY = 4
 BOUNDS = ("at_least", "at_most", "above", "below")
 _TESTS = (*BOUNDS, "is_not", "has", "has_not")
 

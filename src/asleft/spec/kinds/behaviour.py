@@ -161,7 +161,7 @@ def _missed(run: ScenarioRun, required: str) -> Outcome | None:
         words = step.sentence.rstrip(".")
         if step.missed and words.lower().startswith("expect"):
             seen = f"the drive {outcome_words(step.outcome)}"
-            return _breach(happened, seen, required, f"it must be {', '.join(step.missed)}")
+            return _breach(happened, seen, required, f"required: {', '.join(step.missed)}")
         if not words.lower().startswith(("wait", "expect", "given")):
             happened.append(words)
     return None

@@ -48,7 +48,7 @@ class Between:
                 )
             else:
                 found = view.look(self.left.name), there.look(self.right.name)
-                yield compare(*found, self.comparison, self.aloud(), self.if_absent, tag)
+                yield compare(*found, self.comparison, self.aloud(), self.if_absent, view, tag)
 
     def aloud(self) -> str:
         """``the stop time must be at most the stop time − 2 s of the drive it feeds into``."""

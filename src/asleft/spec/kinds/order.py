@@ -49,7 +49,8 @@ class Order:
             f"The {low.operand.label} is {low.words} and the {high.operand.label} {high.words}: "
             f"the first must be {more}."
         )
-        return Outcome("breached", pair, values, shown, self.aloud(), words)
+        do = f"set the {low.operand.label} {'above' if self.falling else 'below'} the {high.operand.label}"
+        return Outcome("breached", pair, values, shown, self.aloud(), words, do=do)
 
     def _in_order(self, first: object, second: object) -> bool:
         if not isinstance(first, Decimal) or not isinstance(second, Decimal):

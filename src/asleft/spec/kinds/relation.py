@@ -6,7 +6,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -17,6 +17,7 @@ from asleft.spec.quantities import read_quantity
 from asleft.spec.rules import IfAbsent, Outcome, sentence
 from asleft.spec.subject import View
 from asleft.spec.table import Table
+from asleft.spec.through import moved
 from asleft.spec.tidy import tidy
 
 RELATIONS = ("at_most", "at_least", "equal", "within", "below", "above")
@@ -90,7 +91,7 @@ class Relation:
     def judge(self, view: View) -> Iterator[Outcome]:
         """One outcome."""
         found = view.look(self.left.name), view.look(self.right.name)
-        yield compare(*found, self.comparison, self.aloud(), self.if_absent, "")
+        yield compare(*found, self.comparison, self.aloud(), self.if_absent, view)
 
     def aloud(self) -> str:
         """``the overload current must be within 5 % of the plate current``."""
@@ -103,7 +104,13 @@ class Relation:
 
 
 def compare(
-    left: Looked, right: Looked, comparison: Comparison, aloud: str, if_absent: IfAbsent, owner: str
+    left: Looked,
+    right: Looked,
+    comparison: Comparison,
+    aloud: str,
+    if_absent: IfAbsent,
+    view: View,
+    owner: str = "",
 ) -> Outcome:
     """The outcome of a comparison; ``owner`` names the drive on the right, where it is another one."""
     key, required = left.operand.name, aloud.partition(" must be ")[2] or aloud
@@ -115,35 +122,41 @@ def compare(
         if isinstance(found, Absent):
             return Outcome(if_absent, (key,), {}, "no such setting", required, sentence(found.reason))
     assert isinstance(left, Known) and isinstance(right, Known)
-    return _known(left, right, comparison, required, owner)
-
-
-def _known(left: Known, right: Known, comparison: Comparison, required: str, owner: str) -> Outcome:
-    named, key = left.operand, left.operand.name
-    if isinstance(right.value, Decimal):
-        computed = comparison.relation == "within" or comparison.changes
-        bounds = f": {comparison.allowed(right.value, named)}" if computed else ""
-        required = f"{required} ({right.words}){bounds}"
-    else:
-        required = f"{required} ({right.words})"
-    values = {key: left.value}
+    required = f"{required} ({right.words}){_bounds(comparison, right, left.operand)}"
     note = f" ({left.note})" if left.note else ""
     if comparison.holds(left.value, right.value):
-        words = sentence(f"{named.label}: {left.words}")
-        return Outcome("met", (key,), values, left.words + note, required, words)
+        words = sentence(f"{left.operand.label}: {left.words}")
+        return Outcome("met", (key,), {key: left.value}, left.words + note, required, words)
+    words = _breach_words(left, right, comparison, owner)
+    targets, do = _remedy(left, right.value, comparison, view)
+    return Outcome("breached", (key,), {key: left.value}, left.words + note, required, words, targets, do)
+
+
+def _bounds(comparison: Comparison, right: Known, named: Operand) -> str:
+    computed = comparison.relation == "within" or comparison.changes
+    if not computed or not isinstance(right.value, Decimal):
+        return ""
+    return f": {comparison.allowed(right.value, named)}"
+
+
+def _breach_words(left: Known, right: Known, comparison: Comparison, owner: str) -> str:
     whose = f" of {owner}" if owner else ""
-    words = sentence(
-        f"{named.label} is {left.words} against {right.words} {_of(right.operand.label, whose)}; "
-        f"it must be {_short(comparison, right.value, named)}"
-    )
-    target = comparison.target(right.value)
+    must = _short(comparison, right.value, left.operand)
+    other = f"the {right.operand.label}{whose} {right.words}"
+    return sentence(f"{left.operand.label} is {left.words}, {other}: it must be {must}")
+
+
+def _remedy(left: Known, right: Value, comparison: Comparison, view: View) -> tuple[Mapping[str, Value], str]:
+    """The left value that meets it, or what moves it; nothing but words where the relation is strict."""
+    named, target = left.operand, comparison.target(right)
     strict = comparison.relation in ("above", "below")
-    targets = {key: target} if named.settable and not strict else {}
-    return Outcome("breached", (key,), values, left.words + note, required, words, targets)
-
-
-def _of(label: str, whose: str) -> str:
-    return f"{label}{whose}"
+    if named.settable and not strict:
+        return {named.name: target}, ""
+    if named.settable:
+        return {}, f"set the {named.label} {_short(comparison, right, named)}"
+    more = isinstance(target, Decimal) and isinstance(left.value, Decimal) and target > left.value
+    remedy = moved(left, target if isinstance(target, Decimal) and not strict else None, more, view)
+    return remedy.targets, remedy.do
 
 
 def _short(comparison: Comparison, right: Value, named: Operand) -> str:
