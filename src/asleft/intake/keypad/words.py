@@ -258,7 +258,8 @@ def _about(guide: Guide, _: str) -> Reply:
 def _help(guide: Guide, _: str) -> Reply:
     lines = [
         "Enter        reads the same as shown",
-        "VALUE        as the drive shows it or in words: 8.0, 0.5 min, coast; =VALUE always",
+        "VALUE        as the drive shows it or in words: 8.0, 0.5 min, coast",
+        "=VALUE       the same, also where VALUE is one of these words",
     ]
     for name, word in WORDS.items():
         if word.help:
