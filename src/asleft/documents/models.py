@@ -83,10 +83,13 @@ def blocks(model: Model) -> Sheet:
 
 def _range(native: Native) -> str:
     if native.choices:
-        return ", ".join(displayed_words(native, code) for code in native.choices)
+        joint = " + " if native.form == "bits" else ", "
+        return joint.join(f"{code} ({choice.text})" for code, choice in native.choices.items())
+    if native.secret:
+        return "a code, never recorded"
     if native.step is None:
         return "text"
-    return f"{native.low} to {native.high} {native.unit} by {native.step}"
+    return f"{native.low} to {native.high} {native.unit}".rstrip() + f" by {native.step}"
 
 
 def data(model: Model) -> dict[str, Any]:

@@ -16,8 +16,8 @@ _NUMERIC = (
     "band_centre_full", "band_full",
 )  # fmt: skip
 FORMS_OF_KIND = {
-    "number": _NUMERIC,
-    "integer": _NUMERIC,
+    "number": (*_NUMERIC, "coded"),
+    "integer": (*_NUMERIC, "coded"),
     "choice": ("choice", "secret"),
     "set": ("bits",),
     "text": ("text",),
@@ -41,7 +41,7 @@ def _form_fits(seen: Looked) -> Iterator[Fault]:
 
 def _choices(seen: Looked) -> Iterator[Fault]:
     for native in seen.natives:
-        if native.form in ("choice", "bits") and not native.choices:
+        if native.form in ("choice", "coded", "bits") and not native.choices:
             yield seen.of(native, "choices", "it has no choices.", "List them with their codes.")
         if native.keys:
             yield from _meanings(seen, native)
@@ -51,10 +51,10 @@ def _choices(seen: Looked) -> Iterator[Fault]:
 
 
 def _meanings(seen: Looked, native: Native) -> Iterator[Fault]:
-    meant: dict[tuple[tuple[str, str], ...], str] = {}
+    meant: dict[tuple[object, ...], str] = {}
     raw = seen.data["parameters"][native.id].get("choices", {})
     for code, choice in native.choices.items():
-        if not choice.sets and len(raw[code]) < 2:
+        if not choice.means_something and len(raw[code]) < 2:
             yield seen.of(
                 native,
                 "choices",
@@ -69,7 +69,7 @@ def _meanings(seen: Looked, native: Native) -> Iterator[Fault]:
             yield seen.of(
                 native, "choices", f"choice {code} says {key}, which is not in keys.", "Add it there."
             )
-        meaning = tuple(sorted(choice.sets.items()))
+        meaning = (*sorted(choice.sets.items()), choice.number) if choice.means_something else ()
         if meaning and meaning in meant:
             yield seen.of(
                 native,

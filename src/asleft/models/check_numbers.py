@@ -8,6 +8,7 @@ from decimal import Decimal
 from asleft.models.forms import BASES, FORMS, CannotTell, Context
 from asleft.models.looked import Looked
 from asleft.models.model import Native
+from asleft.models.reader import UNIT_OF_FORM
 from asleft.models.translate import display_step, outside
 from asleft.models.units import factor
 from asleft.record import Fault, Value
@@ -16,7 +17,6 @@ from asleft.vocabulary import Parameter, vocabulary
 COARSEST = 10
 """A display may be this many times coarser than the usual step before a set loses meaning by it."""
 _WIDEST = 10
-_UNIT_OF_FORM = {"percent": "%", "rpm": "rpm", "proportional_band": "%", "repeats_per_minute": "1/min"}
 _NEUTRAL_OF_FORM = {"rpm": "Hz", "proportional_band": "", "repeats_per_minute": "s"}
 
 
@@ -95,10 +95,9 @@ def _unit_faults(seen: Looked, native: Native, parameter: Parameter) -> Iterator
                 "Check unit and key.",
             )
         return
-    if native.unit != _UNIT_OF_FORM.get(form, native.unit):
-        yield seen.of(
-            native, "unit", f"form {form} is shown in {_UNIT_OF_FORM[form]}, not {native.unit}.", ""
-        )
+    if native.unit != UNIT_OF_FORM.get(form, native.unit):
+        what = f"form {form} is shown in {UNIT_OF_FORM[form]}, not {native.unit}."
+        yield seen.of(native, "unit", what, "Leave unit out, or choose another form.")
     if form in _NEUTRAL_OF_FORM and wanted != _NEUTRAL_OF_FORM[form]:
         yield seen.of(native, "form", f"form {form} cannot give {parameter.key}.", "Check form and key.")
     if form == "percent" and _base_unit(native.base) != wanted:

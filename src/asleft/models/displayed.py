@@ -40,6 +40,9 @@ def _code(native: Native, text: str) -> str:
         if wanted in words:
             return code
     number = split_number(text)
+    for code, choice in native.choices.items():
+        if number is not None and choice.number is not None and choice.number == number[0]:
+            return code
     if number is not None and not number[1] and f"{number[0].normalize():f}" in native.choices:
         return f"{number[0].normalize():f}"
     near = did_you_mean(text, [choice.text for choice in native.choices.values()])

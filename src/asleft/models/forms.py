@@ -164,6 +164,24 @@ def _encode_choice(native: Native, values: Mapping[str, Value], context: Context
     raise CannotEnter(f"this drive has no such choice as {asked}; it has {has}")
 
 
+def _decode_coded(native: Native, displayed: str, context: Context) -> Mapping[str, Value]:
+    choice = native.choices.get(displayed)
+    if choice is None:
+        raise CannotTell(f"the drive shows {displayed!r}, which its list of choices does not have")
+    if choice.number is None:
+        raise CannotTell(f"{choice.text!r} has no counterpart in the trade's terms")
+    return {native.keys[0]: choice.number}
+
+
+def _encode_coded(native: Native, values: Mapping[str, Value], context: Context) -> str:
+    wanted = _wanted(native, values, native.keys[0])
+    for choice in native.choices.values():
+        if choice.number == wanted:
+            return choice.code
+    has = ", ".join(choice.text for choice in native.choices.values())
+    raise CannotEnter(f"this drive has no such choice as {shown(wanted)}; it has {has}")
+
+
 def _decode_bits(native: Native, displayed: str, context: Context) -> Mapping[str, Value]:
     try:
         number = int(displayed, 0)
@@ -246,6 +264,7 @@ FORMS: Mapping[str, tuple[Decode, Encode]] = {
     "proportional_band": (_decode_reciprocal(Decimal(100)), _encode_reciprocal(Decimal(100))),
     "repeats_per_minute": (_decode_reciprocal(Decimal(60)), _encode_reciprocal(Decimal(60))),
     "choice": (_decode_choice, _encode_choice),
+    "coded": (_decode_coded, _encode_coded),
     "bits": (_decode_bits, _encode_bits),
     "band_centre": (_decode_band, _encode_band),
     "band_half": (_decode_band, _encode_band),

@@ -12,11 +12,18 @@ from asleft.record import Value
 
 @dataclass(frozen=True, slots=True)
 class NativeChoice:
-    """One native code: its text on the display, and the neutral choices it stands for, by neutral key."""
+    """One native code: its text on the display, and the neutral choices it stands for, by neutral key;
+    ``number`` where it stands for a number, in the neutral unit."""
 
     code: str
     text: str
     sets: Mapping[str, str]
+    number: Decimal | None = None
+
+    @property
+    def means_something(self) -> bool:
+        """Whether the trade has a word or a number for it."""
+        return bool(self.sets) or self.number is not None
 
 
 @dataclass(frozen=True, slots=True)

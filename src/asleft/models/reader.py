@@ -18,6 +18,8 @@ from asleft.record import Fault, Refused, Value
 from asleft.vocabulary import vocabulary
 
 FORMAT = 1
+UNIT_OF_FORM = {"percent": "%", "rpm": "rpm", "proportional_band": "%", "repeats_per_minute": "1/min"}
+"""What a display shows where the form alone decides it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +126,7 @@ def _native_faults(document: Document, native_id: str, row: Mapping[str, Any]) -
 def _number_faults(
     document: Document, path: tuple[str, ...], row: Mapping[str, Any], form: str
 ) -> Iterator[Fault]:
-    numeric = form in FORMS and form not in ("choice", "bits", "text", "secret")
+    numeric = form in FORMS and form not in ("choice", "coded", "bits", "text", "secret")
     if numeric and not all(name in row for name in ("range", "step")):
         yield document.fault(path, f"{path[1]} is a number without range and step.", "Give both.")
     if form == "percent" and row.get("base") not in (*BASES, "drive_duty"):
@@ -152,6 +154,10 @@ def _choice_faults(
     if not isinstance(choice, list) or not choice or not isinstance(choice[0], str) or len(choice) > 2:
         yield document.fault(where, f"choice {code} is not [text, neutral choice].", "")
         return
+    if _form(row) == "coded":
+        if len(choice) == 2 and choice[1] != "":
+            yield from _coded_faults(document, where, _keys(row)[0], choice[1])
+        return
     if _form(row) == "bits" and not (code.isdecimal() and int(code) < 32 and _sets(row, choice)):
         yield document.fault(where, f"bit {code} needs a number from 0 to 31 and a meaning.", "")
     for key, name in _sets(row, choice).items():
@@ -160,6 +166,13 @@ def _choice_faults(
             yield document.fault(
                 where, f"choice {code}: {key} has no choice {name!r}.", did_you_mean(name, parameter.choices)
             )
+
+
+def _coded_faults(document: Document, where: tuple[str, ...], key: str, raw: Any) -> Iterator[Fault]:
+    try:
+        to_value(vocabulary()[key], raw)
+    except ValueError as problem:
+        yield document.fault(where, str(problem), "Give the number each choice stands for.")
 
 
 def _keys(row: Mapping[str, Any]) -> tuple[str, ...]:
@@ -171,7 +184,10 @@ def _form(row: Mapping[str, Any]) -> str:
         return str(row["form"])
     if not _keys(row):
         return "native"
-    return "choice" if "choices" in row else "number"
+    if "choices" not in row:
+        return "number"
+    parameter = vocabulary().get(_keys(row)[0])
+    return "coded" if parameter is not None and parameter.is_number else "choice"
 
 
 def _sets(row: Mapping[str, Any], choice: list[Any]) -> Mapping[str, str]:
@@ -196,7 +212,11 @@ def _model(file: ModelFile, size: str) -> Model:
     }
     fixed.setdefault("drive.model", f"{file.name}-{size}")
     factory = data["sizes"][size].get("factory", {})
-    absent = {key: why for pattern, why in data.get("absent", {}).items() for key in _row_keys(pattern)}
+    natives = {
+        native_id: _native(native_id, row, factory.get(native_id))
+        for native_id, row in data["parameters"].items()
+    }
+    had = {*fixed, *(key for native in natives.values() for key in native.keys)}
     return Model(
         name=f"{file.name}-{size}",
         title=f"{data['title']} {size}",
@@ -206,11 +226,13 @@ def _model(file: ModelFile, size: str) -> Model:
         register_base=int(data.get("register_base", 0)),
         behaviour=data.get("behaviour", {}),
         fixed=fixed,
-        absent=absent,
-        natives={
-            native_id: _native(native_id, row, factory.get(native_id))
-            for native_id, row in data["parameters"].items()
+        absent={
+            key: why
+            for pattern, why in data.get("absent", {}).items()
+            for key in _row_keys(pattern)
+            if key == pattern or key not in had
         },
+        natives=natives,
         version=file.version,
         levels=tuple(data.get("levels", ())),
         source=file.document.where,
@@ -220,23 +242,20 @@ def _model(file: ModelFile, size: str) -> Model:
 def _native(native_id: str, row: Mapping[str, Any], factory: str | None) -> Native:
     get = row.get
     low, high = get("range", (None, None))
-    keys = _keys(row)
-    unit = get("unit", "" if not keys or "choices" in row else vocabulary()[keys[0]].unit)
+    keys, form = _keys(row), _form(row)
+    unit = "" if not keys or "choices" in row else UNIT_OF_FORM.get(form, vocabulary()[keys[0]].unit)
     return Native(
         id=native_id,
         text=row["text"],
         menu=row["menu"],
-        form=_form(row),
+        form=form,
         keys=keys,
-        unit="%" if _form(row) == "percent" and "unit" not in row else unit,
+        unit=get("unit", unit),
         low=None if low is None else Decimal(low),
         high=None if high is None else Decimal(high),
         step=Decimal(row["step"]) if "step" in row else None,
         factory=str(get("factory", "")) if factory is None else str(factory),
-        choices={
-            code: NativeChoice(code, choice[0], _sets(row, choice))
-            for code, choice in get("choices", {}).items()
-        },
+        choices={code: _choice(row, form, code, choice) for code, choice in get("choices", {}).items()},
         base=get("base", ""),
         partner=get("partner", ""),
         locked_running=get("locked", False),
@@ -244,9 +263,16 @@ def _native(native_id: str, row: Mapping[str, Any], factory: str | None) -> Nati
         register=_register(row),
         sets=get("sets", {}),
         after=tuple(get("after", ())),
-        secret=get("secret", False) or _form(row) == "secret",
+        secret=get("secret", False) or form == "secret",
         read_only=get("read_only", False),
     )
+
+
+def _choice(row: Mapping[str, Any], form: str, code: str, choice: list[Any]) -> NativeChoice:
+    if form != "coded":
+        return NativeChoice(code, choice[0], _sets(row, choice))
+    number = to_value(vocabulary()[_keys(row)[0]], choice[1]) if choice[1:] not in ([], [""]) else None
+    return NativeChoice(code, choice[0], {}, number if isinstance(number, Decimal) else None)
 
 
 def _register(row: Mapping[str, Any]) -> Register | None:

@@ -50,10 +50,22 @@ class Entries:
 
 def displayed_words(native: Native, displayed: str) -> str:
     """A displayed value as a person reads it at the drive: ``8.0 s``, ``2 (coast)``."""
+    if native.form == "bits":
+        return _bits_words(native, displayed)
     choice = native.choices.get(displayed)
     if choice is not None:
         return f"{displayed} ({choice.text})"
-    return f"{displayed} {native.unit}".rstrip()
+    return f"{displayed} {native.unit}".rstrip() if displayed else ""
+
+
+def _bits_words(native: Native, displayed: str) -> str:
+    """Which switches a bit field has on: ``5 (overcurrent, undervoltage)``."""
+    try:
+        number = int(displayed, 0)
+    except ValueError:
+        return displayed
+    names = [choice.text for code, choice in native.choices.items() if number >> int(code) & 1]
+    return f"{displayed} ({', '.join(names) or 'none'})"
 
 
 def decode(model: Model, displayed: Mapping[str, str], missing: str) -> Decoded:
