@@ -14,7 +14,7 @@ from asleft.files.site import Site, read_site
 from asleft.files.value import did_you_mean
 from asleft.models import Model, ModelFile, read_model
 from asleft.record import READING_KINDS, Asset, Fault, ParameterSet, Reading, Refused
-from asleft.store import Store
+from asleft.store import NotInRecord, Store
 from asleft.store.objects import object_name
 
 KINDS = READING_KINDS
@@ -118,6 +118,16 @@ class Record:
             self._models[path] = read_model(content, path, object_name(content, "blob", len(self.head)))
         return self._models[path]
 
+    def _model_version(self, version: str) -> ModelFile:
+        """A model file as it once was, or as it stands in the folder and is not recorded yet."""
+        try:
+            return read_model(self.store.read_blob(version), f"models ({version[:8]})", version)
+        except NotInRecord:
+            for path in self.model_files():
+                if self._model_file(path).version == version:
+                    return self._model_file(path)
+            raise
+
     def model(self, name: str, version: str = "") -> Model:
         """A model by its full name; of the version a set was read with, where that is given.
 
@@ -125,9 +135,7 @@ class Record:
         """
         if version:
             if version not in self._models:
-                self._models[version] = read_model(
-                    self.store.read_blob(version), f"models ({version[:8]})", version
-                )
+                self._models[version] = self._model_version(version)
             return self._size(self._models[version], name)
         for path in self.model_files():
             file = self._model_file(path)
