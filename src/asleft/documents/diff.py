@@ -13,6 +13,7 @@ from asleft.record.days import plain_time
 from asleft.vocabulary import vocabulary
 
 if TYPE_CHECKING:
+    from asleft.explain.facts import Fact
     from asleft.jobs.differences import Difference
     from asleft.jobs.naming import Named
 
@@ -55,7 +56,7 @@ def blocks(result: Difference) -> Sheet:
         *(
             block
             for name, title in CLASS_TITLES.items()
-            for block in section(title, (Line(one.words, depth=1) for one in result.others.get(name, ())))
+            for block in section(title, _others(result.others.get(name, ())))
         ),
     )
 
@@ -71,7 +72,18 @@ def headline(result: Difference) -> str:
         return f"{count(total, 'entry', 'entries')} differ, and none of them acts today."
     first = result.told[0]
     most = first.effects[0] if first.effects else first.words
-    return f"{most} {count(len(result.told), 'setting differs', 'settings differ')} in all."
+    counted = count(len(result.told), "setting differs", "settings differ")
+    return f"{most} {counted} in all{_breaching(result)}."
+
+
+def _breaching(result: Difference) -> str:
+    if result.breaching is None:
+        return ""
+    return (
+        f", {count(result.breaching, 'breaches', 'breach')} a rule"
+        if result.breaching
+        else ", none breaches a rule"
+    )
 
 
 def _open_ends(result: Difference) -> str:
@@ -105,6 +117,13 @@ def told(changes: Iterable[Explained]) -> Iterator[Block]:
         yield from (Line(effect, depth=2) for effect in one.effects)
 
 
+def _others(changes: Iterable[Explained]) -> Iterator[Block]:
+    """Changes of the other classes, each with the first thing that was computed of it."""
+    for one in changes:
+        yield Line(one.words, depth=1)
+        yield from (Line(fact.words, depth=2) for fact in one.facts[:1] if not fact.cannot)
+
+
 def undecided(entries: Iterable[Undecided]) -> Iterator[Block]:
     """Entries that were held against each other without a plain answer."""
     for entry in entries:
@@ -134,6 +153,7 @@ def data(result: Difference) -> dict[str, Any]:
         "old": named(result.old),
         "new": named(result.new),
         "headline": headline(result),
+        "breaching": result.breaching,
         "coverage": {
             "alike": comparison.alike,
             "compared": comparison.alike + len(comparison.changes) + len(comparison.same_in_effect),
@@ -184,7 +204,23 @@ def change_data(one: Explained) -> dict[str, Any]:
         "class": parameter.class_,
         "risk": parameter.risk,
         "words": one.words,
-        "effects": list(one.effects),
+        "effects": [fact_data(fact) for fact in one.facts] or [{"words": words} for words in one.effects],
+        "lines": list(one.effects),
+    }
+
+
+def fact_data(fact: Fact) -> dict[str, Any]:
+    """One computed effect: its value after and before, and what it rests on."""
+    return {
+        "name": fact.name,
+        "words": fact.words,
+        "value": fact.value,
+        "before": fact.before,
+        "unit": fact.unit,
+        "basis": [{"name": one.name, "value": one.shown, "from": one.source} for one in fact.basis],
+        "assumed": any(one.source == "assumed" for one in fact.basis),
+        "estimate": fact.estimate,
+        "cannot_tell": fact.cannot or None,
     }
 
 

@@ -33,8 +33,8 @@ def facts_of(
     """
     found = [_settled(fact, change, old, new, asset, others, beside) for fact in _facts(change, old, new, asset, others)]
     facts = [fact for fact in found if fact is not None]
-    if any(fact.instead and fact.value is None for fact in facts):
-        facts = [fact for fact in facts if fact.instead]
+    if any(fact.idle for fact in facts):
+        facts = [fact for fact in facts if fact.idle]
     return tuple(sorted(facts, key=lambda fact: bool(fact.cannot)))
 
 

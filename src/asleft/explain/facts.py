@@ -23,7 +23,8 @@ class Fact(NamedTuple):
     """One effect of a change: its sentence, the value after and before in ``unit``, and its basis.
 
     ``value`` is None where only words apply or it cannot be told; ``cannot`` then gives the reason.
-    ``grave`` lifts the change in the order; ``instead`` takes the place of the general consequence.
+    ``grave`` lifts the change in the order; ``instead`` takes the place of the general consequence;
+    ``idle`` says that the change does nothing today.
     """
 
     name: str
@@ -35,6 +36,7 @@ class Fact(NamedTuple):
     estimate: bool = False
     grave: bool = False
     instead: bool = False
+    idle: bool = False
     cannot: str = ""
 
 

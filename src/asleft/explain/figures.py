@@ -10,7 +10,7 @@ from asleft.explain.facts import Input
 
 _DECIMALS = {
     "Hz": 1, "s": 1, "A": 1, "kW": 1, "V": 0, "%": 1, "rpm": 0, "kg": 0, "m/s": 2, "Hz/s": 2, "N·m": 1,
-    "ohm": 1, "mA": 2, "×": 2, "m": 1, "ms": 0, "h": 0, "kWh": 0, "mm": 0, "turns": 1, "kHz": 1,
+    "ohm": 1, "mA": 2, "×": 2, "m": 1, "ms": 0, "h": 0, "kWh": 0, "mm": 1, "turns": 1, "kHz": 1,
     "V/Hz": 2, "J": 0, "A²": 0, "µs": 0, "kg·m²": 2, "kWs": 1,
 }  # fmt: skip
 """Most decimals a reader wants of a unit; smaller values may show more."""
@@ -34,10 +34,12 @@ def rounded(value: float, unit: str, digits: int = _MOST) -> float:
         return value
     places = digits - 1 - math.floor(math.log10(abs(value)))
     limit = _DECIMALS.get(unit, 2)
-    if unit == "%":
+    if unit in ("%", "×"):
         places = min(places, 2 - math.floor(math.log10(abs(value))))
-    if abs(value) < 1 and limit or (abs(value) < 10 and unit == "s"):
-        limit = max(limit, 2)
+    if (abs(value) < 1 and limit) or (abs(value) < 10 and unit == "s"):
+        limit = max(limit, 2) + (abs(value) < 0.1)
+    elif abs(value) >= 100 and unit == "s":
+        limit = 0
     elif abs(value) < 10 and unit in ("V", "kg"):
         limit = 1
     step = Decimal(1).scaleb(-min(places, limit))
@@ -52,5 +54,5 @@ def figure(value: float, unit: str = "", digits: int = _MOST) -> str:
     text = f"{given:.10f}".rstrip("0").rstrip(".")
     if unit == "Hz" and "." not in text and abs(given) < 1000:
         text += ".0"
-    shown = "times" if unit == "×" else unit
+    shown = {"×": "times", "turns": "turns of the motor"}.get(unit, unit)
     return f"{text} {shown}".rstrip()

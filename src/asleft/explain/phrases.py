@@ -12,7 +12,7 @@ DATA = Path(__file__).parent / "data"
 class Phrase(NamedTuple):
     """A sentence for a value that grows, shrinks or stays, with the marks its facts carry.
 
-    ``digits`` bounds what an estimate shows; ``unit`` is that of ``{old}`` and ``{new}``; ``cannot`` finishes "Cannot tell …" where an input misses.
+    ``idle``: the change does nothing today, so nothing else is told of it. ``digits`` bounds what an estimate shows; ``unit`` is that of ``{old}`` and ``{new}``; ``cannot`` finishes "Cannot tell …" where an input misses.
     """
 
     up: str
@@ -23,6 +23,7 @@ class Phrase(NamedTuple):
     estimate: bool
     grave: str
     instead: bool
+    idle: bool
     digits: int
 
 
@@ -45,6 +46,7 @@ def _phrase(row: dict[str, Any]) -> Phrase:
         cannot=row.get("cannot", ""),
         estimate=row.get("estimate", False),
         grave=row.get("grave", ""),
-        instead=row.get("instead", False),
+        instead=row.get("instead", False) or row.get("idle", False),
+        idle=row.get("idle", False),
         digits=row.get("digits", 4),
     )

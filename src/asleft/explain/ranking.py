@@ -48,6 +48,6 @@ def weight(change: Change, facts: Sequence[Fact]) -> tuple[int, int, int]:
     given_up = _WEIGHT.get(lets_go(change), 9)
     is_grave = any(fact.grave for fact in facts)
     grave = 2 if is_grave else 9
-    nothing = 4 if any(fact.instead and fact.value is None for fact in facts) else 0
+    nothing = 4 if any(fact.idle for fact in facts) else 0
     risk = _RISK[change.parameter.risk]
     return min(given_up, grave, 4 + risk) + nothing, 1 - is_grave, risk

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-_RAMP_ROUND_UP = ("ramps.to_speed", "starting.start_time")
+_RAMP_ROUND_UP = ("ramps.to_speed",)
 _RAMP_ROUND_DOWN = ("ramps.to_rest", "ramps.run_on")
 _LEVEL = ("starting.by_itself", "starting.people")
 
@@ -96,7 +96,7 @@ EFFECTS: dict[str, tuple[str, ...]] = {
     "start_stop.catch_spinning_current_a": ("heat.of_plate", "heat.torque"),
     "stations.local_reference_source": ("speeds.source",),
     "stations.remote_reference_source": ("speeds.source",),
-    "stations.change_running": _LEVEL,
+    "stations.change_running": ("speeds.stations",),
     "stations.change_restart": _LEVEL,
     "stations.run_enable_required": ("contacts.enabled_by",),
     "stations.smoke_extract_run_frequency_hz": ("speeds.smoke", "speeds.at"),
@@ -137,7 +137,7 @@ EFFECTS: dict[str, tuple[str, ...]] = {
     "presets.jog_frequency_hz": ("speeds.at",),
     "presets.jog_ramp_time_s": ("ramps.jog_time",),
     "protection.overload_current_a": (
-        "heat.overload_share", "heat.heat_of_plate", "heat.trip_time", "heat.trip_level", "heat.squared",
+        "heat.overload_share", "heat.heat_of_plate", "heat.trip_time", "heat.trip_level",
     ),
     "protection.overload_class": ("heat.trip_time",),
     "protection.overload_class_standard": ("heat.trip_time",),
@@ -151,7 +151,7 @@ EFFECTS: dict[str, tuple[str, ...]] = {
     "protection.stall_frequency_hz": ("heat.stall_against_start", "speeds.at"),
     "protection.stall_time_s": ("heat.stall_against_start", "heat.stall_heat"),
     "protection.underload_level_pct": ("heat.underload_at_minimum", "heat.underload_level"),
-    "protection.underload_delay_s": ("signals.blind",),
+    "protection.underload_delay_s": ("signals.unloaded",),
     "protection.external_fault_reaction": ("contacts.watched_contact", "contacts.slip_seen"),
     "protection.external_fault_watched": ("contacts.monitor_delay",),
     "protection.external_fault_start_delay_s": ("contacts.monitor_delay",),

@@ -102,6 +102,7 @@ class Scene:
             estimate=phrase.estimate,
             grave=bool(phrase.grave),
             instead=phrase.instead,
+            idle=phrase.idle,
         )
 
     def cannot(self, name: str, why: str) -> Fact | None:

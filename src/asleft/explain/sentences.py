@@ -21,6 +21,8 @@ def said(parameter: Parameter, value: Value) -> str:
         return ", ".join(names) or "none"
     if isinstance(value, str) and value in parameter.choices:
         return parameter.choices[value].says
+    if parameter.unit.startswith("process unit"):
+        return f"{shown(value)} in the process's unit"
     return shown(value, parameter.unit)
 
 

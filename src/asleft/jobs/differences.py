@@ -2,23 +2,37 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from asleft.compare import Comparison, compare
 from asleft.explain import Explained, explain
-from asleft.explain.explained import tell
+from asleft.explain.explained import tell_in_place
 from asleft.jobs.naming import Inputs, Named, resolve
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from asleft.jobs.record import Record
+    from asleft.record import Asset
+    from asleft.record.findings import Finding
 
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """The answer to ``diff``: what differs, told most important first; other classes told apart."""
+    """The answer to ``diff``: what differs, told most important first; other classes told apart.
+
+    ``breaches`` holds the rules that settings which differ breach in the new set, by key; None where no spec
+    was at hand to judge by.
+    """
 
     old: Named
     new: Named
     comparison: Comparison
     told: tuple[Explained, ...]
     others: dict[str, tuple[Explained, ...]]
+    breaches: Mapping[str, tuple[Finding, ...]] | None = field(default=None)
 
     @property
     def differs(self) -> bool:
@@ -30,16 +44,59 @@ class Difference:
         """Whether something could not be compared."""
         return bool(self.comparison.cannot_tell or self.comparison.not_read)
 
+    @property
+    def breaching(self) -> int | None:
+        """How many of the settings that differ breach a rule."""
+        if self.breaches is None:
+            return None
+        return sum(1 for one in self.told if self.breaches.get(one.change.key))
+
 
 def diff(old: str, new: str, inputs: Inputs) -> Difference:
     """Compare two sets by their names. Raises ``Refused``."""
     before, after = resolve(old, inputs), resolve(new, inputs)
-    return differences(before, after)
+    return differences(before, after, inputs.record)
 
 
-def differences(before: Named, after: Named) -> Difference:
+def differences(before: Named, after: Named, record: Record | None = None) -> Difference:
     """Compare two sets that were found already."""
     comparison = compare(before.side, after.side)
-    told = explain(comparison, before.side, after.side, after.asset or before.asset)
-    others = {name: tell(changes) for name, changes in comparison.other_classes.items()}
-    return Difference(before, after, comparison, told, others)
+    asset = after.asset or before.asset
+    slots = (before.side, after.side, asset, slots_of(record))
+    told = explain(comparison, *slots)
+    others = {name: tell_in_place(changes, *slots) for name, changes in comparison.other_classes.items()}
+    return Difference(before, after, comparison, told, others, _breaches(after, told, record))
+
+
+def slots_of(record: Record | None) -> Callable[[str], Asset | None] | None:
+    """Finds another slot of the site by its tag; None for one that is missing or flawed."""
+    if record is None:
+        return None
+
+    def find(tag: str) -> Asset | None:
+        from asleft.record import Refused
+
+        try:
+            return record.asset(tag)
+        except Refused:
+            return None
+
+    return find
+
+
+def _breaches(
+    after: Named, told: tuple[Explained, ...], record: Record | None
+) -> Mapping[str, tuple[Finding, ...]] | None:
+    """Rules breached in the new set, by key, where its slot names specs."""
+    if record is None or not told or after.asset is None or not after.asset.specs:
+        return None
+    from asleft.jobs.checking import Judge, breaches_by_key
+    from asleft.record import Refused
+
+    on = after.set.reading.at.date() if after.set.reading else None
+    if on is None:
+        return None
+    try:
+        return breaches_by_key(Judge(record, on).findings(after.asset, after.set, after.side.model))
+    except Refused:
+        return None

@@ -16,8 +16,10 @@ def _grown(scene: Scene, key: str) -> float:
 def hours_running(scene: Scene) -> Fact | None:
     """Share of the powered hours that the motor ran."""
     run, powered = _grown(scene, "drive.run_time_h"), _grown(scene, "drive.power_on_time_h")
-    if run < 0 or powered <= 0:
+    if run < 0:
         return scene.words("counted_back")
+    if powered <= 0:
+        return None
     share = run / powered * 100
     return scene.words(
         "hours_running", run=scene.show(run, "h"), powered=scene.show(powered, "h"), share=scene.show(share, "%")

@@ -167,6 +167,8 @@ def stall_heat(scene: Scene) -> Fact | None:
     load = view.number("control.current_limit_a") / view.number("protection.overload_current_a")
     constant, pickup = electric.time_constant(view), electric.pickup(view)
     warm = heat_at_balance(1.0, pickup)
+    if load <= pickup:
+        return scene.words("stall_cold", limit=scene.show(view.number("control.current_limit_a"), "A"))
     old, new = (
         heat_after(warm, load, side.number("protection.stall_time_s"), constant, pickup) * 100
         for side in scene.sides
@@ -231,6 +233,10 @@ def _dc_seconds(view: View) -> float:
     return (amps / view.plate("rated_current_a")) ** 2 * time
 
 
+_LATE_PCT = 125
+"""Most trip level in percent of the plate that any motor bears: NEC 430.32."""
+
+
 def sensor_left(scene: Scene) -> Fact | None:
     """Whether the overload model still guards the winding without its sensor."""
     view = scene.new
@@ -238,6 +244,8 @@ def sensor_left(scene: Scene) -> Fact | None:
     still = view.choice("protection.overload_reaction") == "fault"
     share = amps / view.plate("rated_current_a") * 100
     name = "model_still_guards" if still else "nothing_guards"
+    if still and share > _LATE_PCT:
+        name = "model_guards_late"
     if scene.choices[1] in ("fault", "ptc", "rtd", "contact"):
         name = "sensor_and_model" if still else "sensor_alone"
     return scene.words(name, amps=scene.show(amps, "A"), share=scene.show(share, "%"))

@@ -42,6 +42,10 @@ def top(scene: Scene) -> Fact | None:
 
 def new_sender(scene: Scene) -> Fact | None:
     """Hertz at 12 mA where a 4–20 mA sender now meets a span from zero, or the other way."""
+    number = _number(scene)
+    units = [channel.unit(view, number) for view in scene.sides]
+    if units[0] != units[1]:
+        return scene.words("other_unit", was=units[0], now=units[1])
     return _at(scene, 0.5, "signals.other_span")
 
 
@@ -122,7 +126,12 @@ def blind(scene: Scene) -> Fact | None:
     old, new = scene.numbers
     way, unit = motion.distance(scene.new, hz, new)
     before, _ = motion.distance(scene.old, hz, old)
-    return scene.fact(before, way, unit=unit, hz=scene.show(hz, "Hz"))
+    return scene.fact(before, way, name=scene.name, unit=unit, hz=scene.show(hz, "Hz"))
+
+
+def unloaded(scene: Scene) -> Fact | None:
+    """How far the machine goes without its load before the reaction."""
+    return blind(scene)
 
 
 def lag(scene: Scene) -> Fact | None:

@@ -20,9 +20,20 @@ def _speed(scene: Scene, hertz: tuple[float, float], name: str = "") -> Fact | N
     return scene.fact(old, new, name=f"{name}_shaft" if name else "speeds.shaft", unit="rpm", hz=hz)
 
 
+_HELD = ("presets.preset_", "reference.keypad", "protection.")
+
+
+def _reached(scene: Scene) -> tuple[float, float]:
+    """Both values of the changed frequency, as far as minimum and maximum let a wanted speed come."""
+    old, new = scene.numbers
+    if not scene.key.startswith(_HELD) or scene.key == "protection.stall_frequency_hz":
+        return old, new
+    return motion.held_hz(scene.old, old), motion.held_hz(scene.new, new)
+
+
 def at(scene: Scene) -> Fact | None:
     """The changed frequency as a speed."""
-    return _speed(scene, scene.numbers)
+    return _speed(scene, _reached(scene))
 
 
 def field_speed(scene: Scene) -> Fact | None:
@@ -37,7 +48,7 @@ def field_speed(scene: Scene) -> Fact | None:
 
 def power(scene: Scene) -> Fact | None:
     """Shaft power at the changed frequency, for loads whose power goes with speed."""
-    return _power(scene, *scene.numbers)
+    return _power(scene, *_reached(scene))
 
 
 def _power(scene: Scene, old_hz: float, new_hz: float) -> Fact | None:
@@ -122,7 +133,7 @@ def stress(scene: Scene) -> Fact | None:
 
 def machine_limit(scene: Scene) -> Fact | None:
     """A frequency above what the machine bears."""
-    new, old = scene.new.number(scene.key), scene.old.number(scene.key)
+    old, new = _reached(scene)
     if scene.asset is None or "max_frequency_hz" not in scene.asset.machine:
         return None
     limit = scene.new.machine("max_frequency_hz")
@@ -137,7 +148,7 @@ def weakened(scene: Scene) -> Fact | None:
     from asleft.machine.flux import breakdown_torque_share, constant_power_torque_share
 
     base = scene.new.plate("rated_frequency_hz")
-    old, new = scene.numbers
+    old, new = _reached(scene)
     if max(old, new) <= base:
         return None
     shares = [constant_power_torque_share(hz, base) * 100 for hz in (old, new)]
@@ -150,11 +161,11 @@ def cooling(scene: Scene) -> Fact | None:
     """Lasting torque the motor's own cooling bears at the changed frequency."""
     old, new = (
         electric.low_speed_torque(view, hz) * 100
-        for view, hz in zip(scene.sides, scene.numbers, strict=True)
+        for view, hz in zip(scene.sides, _reached(scene), strict=True)
     )
     if old == new:
         return None
-    return scene.fact(old, new, unit="%", hz=scene.show(scene.numbers[1], "Hz"))
+    return scene.fact(old, new, unit="%", hz=scene.show(_reached(scene)[1], "Hz"))
 
 
 def clamped(scene: Scene) -> Fact | None:
@@ -277,6 +288,26 @@ def source(scene: Scene) -> Fact | None:
     return scene.words("source_up_down", hz=scene.show(hz, "Hz"), rate=scene.show(rate, "Hz/s"))
 
 
+def stations(scene: Scene) -> Fact | None:
+    """The speeds that the two stations ask for."""
+    asked = [_asked(scene, f"stations.{station}_reference_source") for station in ("remote", "local")]
+    return scene.words("stations", remote=asked[0], local=asked[1])
+
+
+def _asked(scene: Scene, key: str) -> str:
+    view = scene.new
+    kind = view.choice(key)
+    if kind in ("preset", "keypad"):
+        wanted = {"preset": "presets.preset_1_hz", "keypad": "reference.keypad_reference_hz"}[kind]
+        return scene.show(motion.held_hz(view, view.number(wanted)), "Hz")
+    if kind.startswith("analog_"):
+        span = channel.scaling(view, int(kind[-1]))
+        ends = sorted(motion.held_hz(view, hz) for hz in (span.low_hz, span.high_hz))
+        return " to ".join(scene.show(hz, "Hz") for hz in ends)
+    low, high = motion.least(view), motion.most(view)
+    return f"{scene.show(low, 'Hz')} to {scene.show(high, 'Hz')}"
+
+
 def raise_time(scene: Scene) -> Fact | None:
     """Seconds from minimum to maximum on the raise input; the ramp bounds it."""
     spans = [motion.most(view) - motion.least(view) for view in scene.sides]
@@ -324,7 +355,7 @@ def band_width(scene: Scene) -> Fact | None:
     stem = scene.key.rpartition(".")[0]
     widths = [max(0.0, view.number(f"{stem}.high_hz") - view.number(f"{stem}.low_hz")) for view in scene.sides]
     if widths[1] == 0:
-        return scene.words("band_off")
+        return scene.words("band_gone" if widths[0] else "band_off")
     low, high = (scene.new.number(f"{stem}.{end}_hz") for end in ("low", "high"))
     between = f"{motion.speed_words(scene.new, low)} and {motion.speed_words(scene.new, high)}"
     return scene.fact(*widths, unit="Hz", between=between)

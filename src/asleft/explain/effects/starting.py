@@ -160,7 +160,7 @@ def retries(scene: Scene) -> Fact | None:
     attempts = scene.new.number("recovery.auto_reset_attempts")
     delay = scene.new.number("recovery.auto_reset_delay_s")
     if not attempts:
-        return scene.words("no_retry", delay=scene.show(delay, "s"))
+        return scene.words("no_retry" if scene.key.endswith("attempts") else "no_retry_today")
     counted = f"{attempts:.0f} attempt" + ("s" if attempts != 1 else "")
     return scene.fact(old, new, unit="s", attempts=counted, delay=scene.show(delay, "s"))
 
