@@ -9,7 +9,12 @@ from asleft.intake.taken import Taken
 from asleft.models import Model
 from asleft.record import Fault, Refused
 
-FILES: Mapping[str, str] = {".toml": "asleft.intake.toml_file", ".csv": "asleft.intake.csv_file"}
+FILES: Mapping[str, str] = {
+    ".toml": "asleft.intake.toml_file",
+    ".csv": "asleft.intake.csv_file",
+    ".dcf": "asleft.intake.dcf",
+    ".eds": "asleft.intake.eds",
+}
 
 
 def take(content: bytes, where: str, model: Model | None) -> Taken:

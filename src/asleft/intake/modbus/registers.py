@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import Decimal
 
+from asleft.intake.counts import count_of, displayed_count
 from asleft.models import Native, Register
-from asleft.record import kept_digits
 
 _BITS = 16
 _SIGNED = ("i16", "i32")
@@ -28,13 +27,7 @@ def displayed(native: Native, words: Sequence[int]) -> str:
     count = _count(register, words)
     if register.bit is not None:
         return str(count >> register.bit & 1)
-    if native.choices and native.form != "bits":
-        return next((code for code in native.choices if _same(code, count)), str(count))
-    if native.secret:
-        return str(count).zfill(len(native.factory) if native.factory.isdecimal() else 1)
-    if native.is_number and native.step is not None:
-        return str(kept_digits(count * native.step, native.step))
-    return str(count)
+    return displayed_count(native, count)
 
 
 def words_for(native: Native, shown: str) -> tuple[int, ...]:
@@ -42,7 +35,7 @@ def words_for(native: Native, shown: str) -> tuple[int, ...]:
     register = _register(native)
     if register.kind == "text":
         return _words_of_text(shown, register.words)
-    count = _count_of(native, shown)
+    count = count_of(native, shown)
     if register.bit is not None:
         return (count << register.bit,)
     size = _BITS * register.words
@@ -65,22 +58,6 @@ def _count(register: Register, words: Sequence[int]) -> int:
     ordered = reversed(words) if register.low_word_first else words
     raw = b"".join(word.to_bytes(2, "big") for word in ordered)
     return int.from_bytes(raw, "big", signed=register.kind in _SIGNED)
-
-
-def _count_of(native: Native, shown: str) -> int:
-    if native.is_number and native.step is not None:
-        count = Decimal(shown) / native.step
-        if count != count.to_integral_value():
-            raise ValueError(f"{native.text} at {shown} lies between two steps of {native.step}")
-        return int(count)
-    return int(shown, 0) if not shown.lstrip("-").isdecimal() else int(shown)
-
-
-def _same(code: str, count: int) -> bool:
-    try:
-        return int(code, 0) == count if not code.isdecimal() else int(code) == count
-    except ValueError:
-        return False
 
 
 def _text(words: Sequence[int]) -> str:
