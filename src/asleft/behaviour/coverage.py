@@ -79,9 +79,9 @@ def _that_count(drive: Drive) -> dict[str, str]:
     c, assumed = drive.config, drive.settings.assumed
     asleep = ["presets.jog_*"] if not {"jog_forward", "jog_reverse"} & set(c.contacts) else []
     asleep += [] if c.sleep.controller else ["process.pid_*"]
-    asleep += [] if c.sleep.sleep else ["process.sleep_*", "process.wake_*"]
-    asleep += [] if c.brake.on else ["mechanical_brake.*"]
-    asleep += [] if c.faults.attempts else ["recovery.auto_reset_*"]
+    asleep += [] if c.sleep.sleep else ["process.sleep_[fd]*", "process.wake_*"]
+    asleep += [] if c.brake.on else ["mechanical_brake.[!c]*"]
+    asleep += [] if c.faults.attempts else ["recovery.auto_reset_[dwfr]*"]
     asleep += (
         []
         if "comms" in (*c.stations.command, *c.stations.reference)

@@ -151,12 +151,26 @@ def _by_keys(reach: Reach, start: Node) -> Breach | None:
     return None
 
 
-Happens = Callable[[Reach, Node, Event, Node], bool]
+Happens = Callable[[Reach, Node, Event, Node, str], bool]
+"""Whether what a rule names happens by an event: the walk, the node before, the event, after, how."""
+
+RESTARTS: Final = ("restarts", "onto a turning shaft", "starts in between")
 
 
-def _fault_came(reach: Reach, before: Node, event: Event, after: Node, name: str = "") -> bool:
+def _fault_came(reach: Reach, before: Node, event: Event, after: Node, how: str, name: str = "") -> bool:
     was, now = reach.outcome(before).fault, reach.outcome(after).fault
-    return bool(now) and now != was and name in ("", now)
+    if now and now != was and name in ("", now):
+        return True
+    if event.kind == "fault":
+        return name in ("", event.value)
+    return how in RESTARTS and _function_acts(reach, event, "external_fault") and name in ("", "external")
+
+
+def _function_acts(reach: Reach, event: Event, function: str) -> bool:
+    if event.kind != "set":
+        return False
+    terminals = reach.drive.config.contacts.get(function, ())
+    return any(i == event.index and bool(event.value) != inverted for i, inverted in terminals)
 
 
 def _function_opened(reach: Reach, event: Event, function: str) -> bool:
@@ -167,16 +181,16 @@ def _function_opened(reach: Reach, event: Event, function: str) -> bool:
 
 
 _HAPPENS: Final[dict[str, Happens]] = {
-    "external_fault": lambda r, b, e, a: _fault_came(r, b, e, a, "external"),
+    "external_fault": lambda r, b, e, a, how: _fault_came(r, b, e, a, how, "external"),
     "fault": _fault_came,
-    "power_return": lambda r, b, e, a: e.kind == "set" and e.index == POWER,
-    "dip": lambda r, b, e, a: e.kind == "dip",
-    "station_change": lambda r, b, e, a: (
+    "power_return": lambda r, b, e, a, how: e.kind == "set" and e.index == POWER,
+    "dip": lambda r, b, e, a, how: e.kind == "dip",
+    "station_change": lambda r, b, e, a, how: (
         r.outcome(b).station != r.outcome(a).station
         and "no power" not in (r.outcome(b).station, r.outcome(a).station)
     ),
-    "enable_return": lambda r, b, e, a: _function_opened(r, e, "run_enable"),
-    "torque_off_return": lambda r, b, e, a: e.kind == "set" and e.index == TORQUE_SAFE,
+    "enable_return": lambda r, b, e, a, how: _function_opened(r, e, "run_enable"),
+    "torque_off_return": lambda r, b, e, a, how: e.kind == "set" and e.index == TORQUE_SAFE,
 }
 
 
@@ -191,7 +205,7 @@ def _no_start_without(reach: Reach, rule: Invariant) -> tuple[bool, Breach | Non
         node, armed = here = queue.popleft()
         for number, after, how in reach.edges(node):
             event = reach.events[number]
-            came = happens(reach, node, event, after)
+            came = happens(reach, node, event, after, how)
             shown = shown or came
             arms = came and reach.outcome(node).output
             commanded = is_start(event, configs)
@@ -205,9 +219,11 @@ def _no_start_without(reach: Reach, rule: Invariant) -> tuple[bool, Breach | Non
 
 
 def _starts_itself(reach: Reach, before: Node, after: Node, how: str) -> bool:
+    if how == "starts in between":
+        return True
     if not reach.outcome(after).output:
         return False
-    return not reach.outcome(before).output or how in ("restarts", "onto a turning shaft")
+    return not reach.outcome(before).output or how in RESTARTS
 
 
 def _way(

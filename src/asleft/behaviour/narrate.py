@@ -118,7 +118,7 @@ def is_start(event: Event, configs: Sequence[DriveConfig]) -> bool:
 
 def end_words(end: Outcome, halt: str, was: Outcome | None, commanded: bool) -> str:
     """How a drive ends up, with how it came to it."""
-    if end.turning and was is not None and not was.turning and not commanded:
+    if end.turning and was is not None and not was.output and not commanded:
         fault = "".join(f", {w}" for w in outcome_words(end).split(", ")[1:])
         return f"starts by itself and runs {end.direction} at {hertz(end.frequency)}{fault}"
     if end.output and halt in ("restarts", "onto a turning shaft") and was is not None and was.output:
@@ -126,6 +126,8 @@ def end_words(end: Outcome, halt: str, was: Outcome | None, commanded: bool) -> 
         return f"goes off and starts again by itself{turning}, and " + outcome_words(end)
     if end.turning and was is not None and was.turning and end.frequency == was.frequency:
         return "keeps running at" + outcome_words(end).removeprefix(f"runs {end.direction} at")
+    if halt == "starts in between":
+        return f"goes off, starts again by itself in between, and in the end {outcome_words(end)}"
     if not end.output and halt == "coast":
         rest = outcome_words(end).partition(", ")[2]
         return "has its output off at once and the shaft runs down by itself" + (f", {rest}" if rest else "")

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from asleft.behaviour.command import allow_standing
-from asleft.behaviour.faults import plan_retry, watched
+from asleft.behaviour.faults import external, plan_retry, sensor_changed, trip, watched
 from asleft.behaviour.inputs import BUS_LOST, CAUSE, KEYPAD
-from asleft.behaviour.losses import loss_is_over
+from asleft.behaviour.losses import loss_is_over, reaction_of
 from asleft.behaviour.state import HEALTHY, LATCHED, LOST, Bench
 
 
@@ -54,7 +54,23 @@ def _clear(d: Bench, resumes: bool) -> None:
     s = d.s
     s.lost = tuple(HEALTHY if c != LOST else c for c in s.lost)  # type: ignore[assignment]
     s.bus = HEALTHY if s.bus != LOST else s.bus
-    allow_standing(d, resumes)
+    _trip_on_what_stands(d)
+    if not s.fault:
+        allow_standing(d, resumes)
+
+
+def _trip_on_what_stands(d: Bench) -> None:
+    """A condition that was hidden by the fault now reset trips in its turn."""
+    s = d.s
+    external(d)
+    if d.carried("motor_temperature_contact"):
+        sensor_changed(d)
+    if any(c == LOST and reaction_of(d, n) == "fault" for n, c in enumerate(s.lost, 1)):
+        trip(d, "signal_loss")
+    if s.bus == LOST and d.c.loss.bus_reaction == "fault":
+        trip(d, "comms_loss")
+    if s.torque_off and d.c.faults.sto_shown == "fault":
+        trip(d, "safe_torque_off")
 
 
 def retry(d: Bench) -> None:
@@ -65,4 +81,5 @@ def retry(d: Bench) -> None:
         plan_retry(d)
         return
     _clear(d, f.restarts)
-    s.t_window = f.window
+    if not s.fault:
+        s.t_window = f.window

@@ -130,7 +130,7 @@ def launch(d: Bench) -> None:
         s.f = found * s.run if isinstance(found, Fraction) else ZERO
     s.coasting = s.tripped = False
     if d.c.faults.external_watched == "while_running":
-        s.watching = True
+        s.t_watch = ZERO
     elif d.c.faults.external_watched == "after_start_delay":
         s.t_watch = d.c.faults.external_delay
     if stop.dc_first and not s.f:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any, Final
 
 from asleft.behaviour.clock import advance, next_time, settle
@@ -16,7 +17,16 @@ from asleft.behaviour.inputs import Event
 from asleft.behaviour.scan import apply, first_state
 from asleft.behaviour.state import Bench, Outcome, State, outcome_of, output_on
 
-HALTS: Final = ("", "ramp", "coast", "quick ramp", "dc", "onto a turning shaft", "restarts")
+HALTS: Final = (
+    "",
+    "ramp",
+    "coast",
+    "quick ramp",
+    "dc",
+    "onto a turning shaft",
+    "restarts",
+    "starts in between",
+)
 Levels = Sequence[Sequence[Any]]
 """The values each input takes, by input index; a vector holds positions in them."""
 
@@ -40,17 +50,26 @@ def happen(bench: Bench, event: Event) -> str:
     """Lets an event happen and everything settle, the shaft too; says how in a word of HALTS.
 
     "restarts": the output went off and came on again by itself; onto a turning shaft is told before that.
+    "starts in between": it did so and is off again.
     """
     s = bench.s
-    ran = output_on(s)
+    seen = [output_on(s)]
     apply(bench, event)
-    fell = ran and not output_on(s)
-    settle(bench)
+    seen.append(output_on(s))
+    settle(bench, lambda d, gone: seen.append(output_on(s)))
+    restarted = any(before and not now for before, now in pairwise(seen)) and _came_on(seen)
     how = s.halt
     if output_on(s):
-        how = "onto a turning shaft" if s.risk else "restarts" if fell else ""
+        how = "onto a turning shaft" if s.risk else "restarts" if restarted else ""
+    elif restarted:
+        how = "starts in between"
     s.coasting = s.risk = False
     return how
+
+
+def _came_on(seen: list[bool]) -> bool:
+    """Whether the output, once off, came on again."""
+    return False in seen and True in seen[seen.index(False) :]
 
 
 class Table:
