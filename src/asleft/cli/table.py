@@ -29,11 +29,13 @@ COMMANDS = (
     Command("waivers", "waivers", "Judge", "What each waiver covers, and which end."),
     Command("accept", "accept", "Judge", "Accept the first check of an old plant as it stands."),
     Command("audit", "audit", "Judge", "What changed since, with and without a record."),
+    Command("trip", "trip", "Look", "From a fault to the settings that decide it, and what changed of them."),
     Command("compare", "compare", "Compare", "A replaced unit against the record: what to put right."),
     Command("simulate-unit", "simulate_unit", "Start", "Serve a set over Modbus, as a drive to read from."),
     Command("plan", "plan", "Record", "Plan values: what to enter in which order, and how to undo it."),
     Command("correct", "correct", "Record", "Correct a reading; the wrong one stays in the history."),
     Command("explain", "explain", "Look", "A parameter, choice, term, result or exit code, with its source."),
+    Command("gate", "gate", "Keep", "As a server's hook: refuse a push with a new breach."),
     Command("verify", "verify", "Keep", "Check that the whole record is sound."),
     Command("upkeep", "upkeep", "Keep", "Keep a large record fast."),
 )

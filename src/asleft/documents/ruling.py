@@ -72,10 +72,14 @@ def check_blocks(examined: tuple[Examined, ...]) -> Sheet:
     body: list[Block] = []
     for one in examined:
         body += section(
-            f"{one.file.spec.name}: {count(len(one.file.spec.rules), 'rule')}, {count(len(one.remarks), 'remark')}",
+            f"{one.file.spec.name}: {_counted(one)}",
             _remarks(one),
         )
     return (first, Line("Mend it in the file named." if total else "Nothing to do."), *body)
+
+
+def _counted(one: Examined) -> str:
+    return f"{count(len(one.file.spec.rules), 'rule')}, {count(len(one.remarks), 'remark')}"
 
 
 def _remarks(one: Examined) -> Iterator[Block]:
@@ -213,8 +217,6 @@ def accepted_blocks(result: Accepted) -> Sheet:
     until = plain_date(result.acceptances[0].until)
     return (
         Line(f"{number} accepted as they stand until {until}: {state}.", "warn"),
-        Line(
-            "Each counts as accepted in every answer, and is a breach again where its value changes or time ends."
-        ),
+        Line("Each is counted in every answer, and is a breach again where its value changes or time ends."),
         *(Line(f"{one.asset} rule {one.rule}: {one.found}", depth=1) for one in result.acceptances),
     )

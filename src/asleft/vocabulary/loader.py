@@ -29,7 +29,7 @@ def vocabulary() -> Vocabulary:
     """The whole vocabulary, parsed at most once a process. Shape: about 300 numbered keys of 259 rows."""
     groups: list[Group] = []
     rows: dict[str, Row] = {}
-    for name, content in _contents().items():
+    for name, content in contents().items():
         head = content["group"]
         groups.append(Group(name, head["title"], head["meaning"]))
         rows.update(_in_order(content["parameter"]))
@@ -49,10 +49,10 @@ def slot_fields() -> Vocabulary:
 
 
 def _parsed(name: str) -> dict[str, Any]:
-    return _contents((name,))[name]  # type: ignore[no-any-return]
+    return contents((name,))[name]  # type: ignore[no-any-return]
 
 
-def _contents(names: tuple[str, ...] = GROUP_ORDER) -> dict[str, Any]:
+def contents(names: tuple[str, ...] = GROUP_ORDER) -> dict[str, Any]:
     sources = {name: (DATA / f"{name}.toml").read_bytes() for name in names}
     digest = source_hash(b"\0".join(sources.values())).hex()
     kept = DATA / "__pycache__" / f"{names[0]}.{sys.implementation.cache_tag}.{digest}.bin"

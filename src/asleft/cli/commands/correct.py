@@ -12,14 +12,14 @@ from asleft.cli.session import Session
 from asleft.record import Fault, Refused
 
 HELP = """
-Correct a reading that was recorded wrong. The wrong one stays in the history.
-
 \b
 Examples:
   asleft correct E1 ramps.decel_time_1_s=12.0 --reason "12.0 was typed as 120"
   asleft correct E1@found 3710sub1=28.5 --reason "misread"
   asleft correct E1 --not-read tuned.rotor_resistance_ohm="copied from the sheet" --reason "nobody read it"
   asleft correct E1 --from e1.csv --reason "the file of E2 was taken"
+
+Correct a reading that was recorded wrong. The wrong one stays in the history.
 
 The newest as-left is corrected, or with E1@found the newest as-found. It keeps its time and its
 reader; who corrects, and why, stands in the record beside it.

@@ -11,8 +11,6 @@ from asleft.cli.output import Output
 from asleft.cli.session import Session
 
 HELP = """
-Say what a word means: a parameter, a drive's own id, a choice, a rule, a term, an exit code.
-
 \b
 Examples:
   asleft explain ramps.decel_time_1_s
@@ -21,6 +19,8 @@ Examples:
   asleft explain as left
   asleft explain rule 44
   asleft explain exit code 5
+
+Say what a word means: a parameter, a drive's own id, a choice, a rule, a term, an exit code.
 
 Works offline. Each answer names its source, or says that it is common practice.
 """

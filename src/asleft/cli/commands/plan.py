@@ -18,8 +18,6 @@ if TYPE_CHECKING:
     from asleft.models import Model
 
 HELP = """
-Plan values for a drive: what to enter in which order, and how to undo it.
-
 \b
 Examples:
   asleft plan E1 ramps.decel_time_1_s=15 --until 2026-10-15 --reason "leg empties too fast"
@@ -28,6 +26,8 @@ Examples:
   asleft plan E1 --from factory motor.rated_current_a=28.5
   asleft plan E1                               the plan as recorded, and what to enter
   asleft plan E1 --against factory             the same, for a unit at factory values
+
+Plan values for a drive: what to enter in which order, and how to undo it.
 
 KEY is a neutral key or the drive's own id, VALUE may carry a unit or be a choice in words.
 It starts from the newest as-left, or as --from says. asleft never writes to a drive.

@@ -15,13 +15,13 @@ if TYPE_CHECKING:
     from asleft.jobs.serving import Served
 
 HELP = """
-Serve a set over Modbus, as a drive to read from: for trying out and for training.
-
 \b
 Examples:
   asleft simulate-unit E1 --port 5020                  the record's last reading, over TCP
   asleft simulate-unit units/f2-spare.toml --port 5020
   asleft simulate-unit E1@factory --serial             over a pseudo-terminal (not on Windows)
+
+Serve a set over Modbus, as a drive to read from: for trying out and for training.
 
 It answers on this machine alone, and only reads: whatever would change the unit is refused. What the set
 does not give has no register. Stop it with Ctrl-C.

@@ -1,0 +1,231 @@
+"""A server's hook on a real bare repository with real pushes."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.conftest import run_in
+
+pytestmark = pytest.mark.skipif(os.name == "nt", reason="the sample hooks are shell scripts")
+
+
+@pytest.fixture
+def server(own_demo: Path, tmp_path: Path) -> Path:
+    """A bare repository with the sample hook, that the site has been pushed to."""
+    bare = tmp_path / "record.git"
+    subprocess.run(["git", "init", "-q", "--bare", "--initial-branch=main", str(bare)], check=True)
+    subprocess.run(["git", "remote", "add", "server", str(bare)], cwd=own_demo, check=True)
+    hook = bare / "hooks" / "pre-receive"
+    sample = run_in(tmp_path, "gate", "--sample", "pre-receive").out
+    hook.write_text(sample.replace("exec asleft", f"exec {sys.executable} -m asleft"), encoding="utf-8")
+    hook.chmod(0o755)
+    first = push(own_demo)
+    assert first.returncode == 0 or "D1" in first.stderr, first.stderr
+    return bare
+
+
+def push(site: Path) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        ["git", "push", "-q", "server", "main"], cwd=site, capture_output=True, text=True, check=False
+    )
+
+
+def settled(site: Path, tmp_path: Path) -> None:
+    """Waive what the demo's calendar lets run out, so that the site starts without a breach."""
+    given = (
+        "--asked-by",
+        "R. Example",
+        "--approved-by",
+        "H. Example",
+        "--reason",
+        "for the test",
+        "--by",
+        "R. Example",
+    )
+    allow = (
+        "--allow",
+        "supply.power_dip_ride_through=coast_and_catch,ride_on_inertia",
+        "--allow",
+        "supply.power_dip_max_time_s<=0.5 s",
+    )
+    done = run_in(
+        site,
+        "waive",
+        "W-09",
+        "--rule",
+        "49",
+        "--spec",
+        "every-drive",
+        "--asset",
+        "D1",
+        *allow,
+        "--from",
+        "2026-01-01",
+        "--until",
+        "2099-12-31",
+        *given,
+    )
+    assert done.code == 0, done.err
+    first = push(site)
+    assert first.returncode == 0, first.stderr
+
+
+def read_in(site: Path, rows: str, kind: str = "as-left") -> None:
+    """Record a whole reading of E1 with some rows changed."""
+    base = (Path(__file__).parents[2] / "fixtures/demo/readings/2026-03-12/E1.csv").read_text(
+        encoding="utf-8"
+    )
+    changed = dict(line.split(",", 1) for line in rows.split())
+    lines = [
+        f"{name},{changed.get(name, value)}"
+        for name, value in (line.split(",", 1) for line in base.splitlines())
+    ]
+    (site.parent / "e1.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    done = run_in(
+        site,
+        "snapshot",
+        "E1",
+        "--from",
+        "../e1.csv",
+        "--reading",
+        kind,
+        "--occasion",
+        "service",
+        "--by",
+        "T. Example",
+    )
+    assert done.code == 0, done.err
+
+
+def test_a_push_with_a_new_breach_is_refused_in_words(own_demo: Path, server: Path, tmp_path: Path) -> None:
+    settled(own_demo, tmp_path)
+    read_in(own_demo, "3750sub3,5")
+    refused = push(own_demo)
+    assert refused.returncode != 0
+    assert "the push is refused: 1 new breach" in refused.stderr
+    assert "E1 rule 41" in refused.stderr
+    assert "waived by another person" in refused.stderr
+
+
+def test_a_push_with_a_valid_waiver_is_taken(own_demo: Path, server: Path, tmp_path: Path) -> None:
+    settled(own_demo, tmp_path)
+    read_in(own_demo, "3750sub3,1")
+    given = (
+        "--asked-by",
+        "R. Example",
+        "--approved-by",
+        "H. Example",
+        "--reason",
+        "one retry",
+        "--by",
+        "R. Example",
+    )
+    done = run_in(
+        own_demo,
+        "waive",
+        "W-10",
+        "--rule",
+        "41",
+        "--asset",
+        "E1",
+        "--allow",
+        "recovery.auto_reset_attempts<=1",
+        "--until",
+        "2099-12-31",
+        *given,
+    )
+    assert done.code == 0, done.err
+    taken = push(own_demo)
+    assert taken.returncode == 0, taken.stderr
+    assert "the push is taken" in taken.stderr
+
+
+def test_an_unapproved_waiver_is_refused(own_demo: Path, server: Path, tmp_path: Path) -> None:
+    settled(own_demo, tmp_path)
+    file = own_demo / "waivers.toml"
+    text = file.read_text(encoding="utf-8").replace(
+        'approved_by = "H. Example"', 'approved_by = "R. Example"', 1
+    )
+    file.write_text(text, encoding="utf-8", newline="\n")
+    subprocess.run(["git", "commit", "-qam", "Approve my own"], cwd=own_demo, check=True)
+    refused = push(own_demo)
+    assert refused.returncode != 0
+    assert "nobody else stands for" in refused.stderr
+
+
+def test_a_file_that_cannot_be_read_is_refused(own_demo: Path, server: Path, tmp_path: Path) -> None:
+    settled(own_demo, tmp_path)
+    file = own_demo / "specs" / "dust-fan.toml"
+    file.write_text("format = 1\nname = \n", encoding="utf-8", newline="\n")
+    subprocess.run(["git", "commit", "-qam", "Break a spec"], cwd=own_demo, check=True)
+    refused = push(own_demo)
+    assert refused.returncode != 0
+    assert "specs/dust-fan.toml" in refused.stderr
+
+
+def test_unsigned_waivers_are_refused_where_the_house_asks_for_signatures(
+    own_demo: Path, server: Path, tmp_path: Path
+) -> None:
+    settled(own_demo, tmp_path)
+    site_file = own_demo / "site.toml"
+    site_file.write_text(
+        site_file.read_text(encoding="utf-8") + "signed_waivers = true\n", encoding="utf-8", newline="\n"
+    )
+    subprocess.run(["git", "commit", "-qam", "Ask for signed waivers"], cwd=own_demo, check=True)
+    assert push(own_demo).returncode == 0
+    given = ("--asked-by", "R. Example", "--approved-by", "H. Example", "--reason", "x", "--by", "R. Example")
+    done = run_in(
+        own_demo,
+        "waive",
+        "W-11",
+        "--rule",
+        "42",
+        "--asset",
+        "E1",
+        "--allow",
+        "ramps.accel_time_1_s>=5 s",
+        "--until",
+        "2099-12-31",
+        *given,
+    )
+    assert done.code == 0, done.err
+    refused = push(own_demo)
+    assert refused.returncode != 0
+    assert "carries no signature" in refused.stderr
+
+
+def test_the_branch_cannot_be_taken_away(own_demo: Path, server: Path, tmp_path: Path) -> None:
+    settled(own_demo, tmp_path)
+    subprocess.run(["git", "config", "receive.denyDeletes", "false"], cwd=server, check=True)
+    done: Any = subprocess.run(
+        ["git", "push", "-q", "server", ":main"], cwd=own_demo, capture_output=True, text=True, check=False
+    )
+    assert done.returncode != 0
+
+
+def test_the_sample_for_a_person_s_own_copy_stops_a_commit(own_demo: Path, tmp_path: Path) -> None:
+    hook = own_demo / ".git" / "hooks" / "pre-commit"
+    hook.parent.mkdir(exist_ok=True)
+    sample = run_in(tmp_path, "gate", "--sample", "pre-commit").out
+    hook.write_text(sample.replace("exec asleft", f"exec {sys.executable} -m asleft"), encoding="utf-8")
+    hook.chmod(0o755)
+    spec = own_demo / "specs" / "bucket-elevator.toml"
+    spec.write_text(
+        spec.read_text(encoding="utf-8").replace('at_least = "6 s"', 'at_least = "9 s"'),
+        encoding="utf-8",
+        newline="\n",
+    )
+    done = subprocess.run(
+        ["git", "commit", "-qam", "Ask for a slower start"],
+        cwd=own_demo,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode != 0
+    assert "rule 42" in done.stdout + done.stderr
