@@ -10,11 +10,11 @@ import pytest
 import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from spec_subjects import CASES, cases_of, spec_of, subject_of
+from spec_subjects import CASES, cases_of, others_of, spec_of, subject_of
 
 from asleft.record import Refused
 from asleft.record.findings import Finding, Waiver
-from asleft.spec import add_waiver, judge, read_waivers, waiver_notes
+from asleft.spec import add_waiver, allowed_as_found, judge, read_waivers, waiver_notes
 from asleft.spec.wanted import Range
 
 ALL = list(cases_of(CASES / "waivers.toml"))
@@ -30,7 +30,7 @@ def _waivers(case: dict[str, Any]) -> tuple[Waiver, ...]:
 @pytest.mark.parametrize("case", [case for _, case in ALL], ids=[name for name, _ in ALL])
 def test_a_waiver_covers_what_its_case_says(case: dict[str, Any]) -> None:
     spec, waivers, subject = spec_of({"1": case["rule"]}).usable(), _waivers(case), subject_of(case)
-    (finding,) = judge([spec], subject, {}, waivers, case["on"])
+    (finding,) = judge([spec], subject, others_of(case), waivers, case["on"])
     assert finding.result == case["result"], finding.notes
     assert finding.waiver == ("W-01" if finding.result == "waived" else "")
     if "note" in case:
@@ -41,6 +41,23 @@ def test_a_waiver_covers_what_its_case_says(case: dict[str, Any]) -> None:
         said = waiver_notes(waivers, [finding], {"E1": subject}, case["on"])
         assert [note.about for note in said] == case["about"]
         assert all("W-01" in note.words for note in said)
+
+
+BREACHED = [(name, case) for name, case in ALL if case["result"] in ("breached", "waived")]
+
+
+@pytest.mark.parametrize("case", [case for _, case in BREACHED], ids=[name for name, _ in BREACHED])
+def test_a_waiver_written_from_what_was_found_covers_it(case: dict[str, Any]) -> None:
+    spec, subject, others = (
+        spec_of({"1": case["rule"]}).usable(),
+        subject_of({**case, "events": {}}),
+        others_of(case),
+    )
+    (finding,) = judge([spec], subject, others, (), case["on"])
+    fields = {**case["waiver"], "allowed": allowed_as_found(finding), "from": case["on"], "until": case["on"]}
+    content = add_waiver(b"", "waivers.toml", "W-09", fields)
+    (waived,) = judge([spec], subject, others, read_waivers(content, "waivers.toml").waivers, case["on"])
+    assert (waived.result, waived.waiver) == ("waived", "W-09"), waived.notes
 
 
 def test_every_flaw_is_named_with_its_line() -> None:

@@ -12,7 +12,7 @@ from asleft.spec.remarks import Remark, check_spec
 from asleft.spec.rules import Condition, Rule, Spec, read_aloud
 from asleft.spec.subject import Subject
 from asleft.spec.waiver_notes import WaiverNote, waiver_notes
-from asleft.spec.waivers import WaiverFile, add_waiver, read_waivers
+from asleft.spec.waivers import WaiverFile, add_waiver, allowed_as_found, read_waivers
 
 __all__ = [
     "Acceptance",
@@ -26,6 +26,7 @@ __all__ = [
     "WaiverNote",
     "accept",
     "add_waiver",
+    "allowed_as_found",
     "check_spec",
     "engineering",
     "judge",

@@ -9,7 +9,7 @@ from typing import Any
 
 from asleft.record import Value
 from asleft.record.findings import Result
-from asleft.spec.operands import Absent, Known, NotKnown, Operand, operand
+from asleft.spec.operands import ABSENT, Absent, Known, NotKnown, Operand, operand
 from asleft.spec.rules import IfAbsent, Outcome, sentence
 from asleft.spec.selection import FIELDS as SELECTION_FIELDS
 from asleft.spec.selection import Selection, read_selection
@@ -43,20 +43,25 @@ class Claim:
             words = f"It cannot be told which one is meant: {picked.unsure}."
             yield Outcome("cannot_tell", (), required=self._required(), words=words)
         elif not picked.keys:
-            yield self._nothing_picked()
+            yield self._nothing_picked(view)
 
-    def _nothing_picked(self) -> Outcome:
+    def _nothing_picked(self, view: View) -> Outcome:
         tail = self._named().label.partition(" of ")[2]
         words = f"There is no {tail} {self.selection.aloud()}, and the rule needs one."
         result: Result = self.selection.if_none  # type: ignore[assignment]
         do = self.selection.make_one(tail)
-        return Outcome(result, (self.key,), found="none", required=self._required(), words=words, do=do)
+        values = {
+            key: found.value
+            for key in self.selection.looked_at()
+            if isinstance(found := view.look(key), Known)
+        }
+        return Outcome(result, tuple(values), values, "none", self._required(), words, do=do)
 
     def _of_key(self, key: str, view: View) -> Outcome:
         found = view.look(key)
         if isinstance(found, Absent):
             words = sentence(found.reason)
-            return Outcome(self.if_absent, (key,), {}, "no such setting", self._required(), words)
+            return Outcome(self.if_absent, (key,), {key: ABSENT}, ABSENT, self._required(), words)
         if isinstance(found, NotKnown):
             return Outcome(
                 "cannot_tell", (key,), required=self._required(), words=f"{sentence(found.reason)}"

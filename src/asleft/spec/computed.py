@@ -43,16 +43,6 @@ class Inputs:
             raise Lacking(f"{name} is no number")
         return value
 
-    def first(self, *names: str) -> Decimal:
-        """The first number that is known; the reason of the last where none is."""
-        reason = ""
-        for name in names:
-            try:
-                return self.number(name)
-            except Lacking as lacking:
-                reason = str(lacking)
-        raise Lacking(reason)
-
     def above_zero(self, name: str) -> Decimal:
         """A number above zero."""
         number = self.number(name)

@@ -50,6 +50,8 @@ FACTS: Mapping[str, Name] = {
     "tests.passed": Name("functional test", "", "choice", {"yes": "passed", "no": "not passed"}),
     "changes.temporary_open": Name("open temporary changes", "", "integer"),
     "changes.temporary_overdue": Name("overdue temporary changes", "", "integer"),
+    "slot.links": Name("link in the slot", "", "text"),
+    "behaviour.outcome": Name("outcome of the sequence", "", "text"),
     "slot.application": Name("application", "", "text"),
     "slot.model": Name("drive model", "", "text"),
 }

@@ -11,6 +11,9 @@ from asleft.record import Value, shown
 from asleft.spec.computed_names import COMPUTED, FACTS
 from asleft.vocabulary import slot_fields, vocabulary
 
+ABSENT = "no such setting"
+"""What stands for the value of a setting the drive lacks, in a finding and in a waiver."""
+
 
 @dataclass(frozen=True, slots=True)
 class Operand:
@@ -75,6 +78,17 @@ def operand(name: str) -> Operand | None:
         return Operand(name, parameter.label, parameter.unit, parameter.kind, says, settable)
     row = COMPUTED.get(name) or FACTS.get(name)
     return None if row is None else Operand(name, row.label, row.unit, row.kind, row.choices)
+
+
+def owner_and_name(key: str) -> tuple[str, str]:
+    """The drive a key of a finding belongs to, empty for its own, and the name: ``E1/outputs…``."""
+    owner, _, name = key.rpartition("/")
+    return owner, name
+
+
+def operand_of_key(key: str) -> Operand | None:
+    """The operand of a key of a finding, whichever drive it belongs to."""
+    return operand(owner_and_name(key)[1])
 
 
 def known_names() -> Iterator[str]:

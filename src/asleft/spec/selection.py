@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from asleft.spec.operands import operand
@@ -60,26 +61,27 @@ class Selection:
             return False
         return unsure or served
 
+    def looked_at(self) -> tuple[str, ...]:
+        """Every numbered key the conditions look at."""
+        return tuple(key for condition in self.where for _, key in numbers_of(condition.name))
+
     def make_one(self, what: str) -> str:
         """``set the function of one relay to running``."""
-        asked = []
-        for condition in self.where:
-            found = operand_of_pattern(condition.name)
-            if found is not None:
-                head = found.label.partition(" of ")[0]
-                asked.append(f"the {head} of one {what} to {condition.wanted.words(found)}")
+        asked = [f"the {head} of one {what} to {wanted}" for head, wanted in self._heads()]
         return f"set {' and '.join(asked)}" if asked else ""
 
     def aloud(self) -> str:
         """``the relay whose function is running``."""
-        words = []
+        words = [f"whose {head} is {wanted}" for head, wanted in self._heads()]
+        served = "which permits what feeds this drive" if self.serves == "feeder" else ""
+        return " and ".join([*words, *([served] if served else [])])
+
+    def _heads(self) -> Iterator[tuple[str, str]]:
+        """Of each condition what it looks at, without the thing it belongs to, and what it wants."""
         for condition in self.where:
             found = operand_of_pattern(condition.name) or operand(condition.name)
             if found is not None:
-                head = found.label.partition(" of ")[0]
-                words.append(f"whose {head} is {condition.wanted.words(found)}")
-        served = "which permits what feeds this drive" if self.serves == "feeder" else ""
-        return " and ".join([*words, *([served] if served else [])])
+                yield found.label.partition(" of ")[0], condition.wanted.words(found)
 
 
 def read_selection(table: Table, pattern: str) -> Selection:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from asleft.models import CannotEnter, Model, encode_one
 from asleft.record import Value
-from asleft.spec.operands import operand
+from asleft.spec.operands import ABSENT, operand, owner_and_name
 from asleft.spec.rules import Outcome, sentence
 from asleft.spec.subject import View
 
@@ -14,13 +14,13 @@ from asleft.spec.subject import View
 def how_to_set(deciding: Sequence[Outcome], targets: Mapping[str, Value], view: View) -> str:
     """Sentences that say what to set, with the drive's own ids and menus where its model is known."""
     said = [one.do for one in deciding if one.do]
-    for owner in dict.fromkeys(key.rpartition("/")[0] for key in targets):
+    for owner in dict.fromkeys(owner_and_name(key)[0] for key in targets):
         own = {
-            key.rpartition("/")[2]: value for key, value in targets.items() if key.rpartition("/")[0] == owner
+            name: value for key, value in targets.items() for at, name in [owner_and_name(key)] if at == owner
         }
         said += list(_at(owner, own, (view.of(owner) or view) if owner else view))
     for one in deciding:
-        if one.found == "no such setting":
+        if one.found == ABSENT:
             said.append("this drive cannot be set so: decide, or ask for a waiver")
     return " ".join(dict.fromkeys(sentence(words) for words in said if words))
 

@@ -10,7 +10,7 @@ from decimal import Decimal
 from asleft.models import Model
 from asleft.record import Asset, ParameterSet, Value
 from asleft.spec.computed_names import COMPUTED, FACTS
-from asleft.spec.operands import Absent, Known, Looked, NotKnown, Operand, operand
+from asleft.spec.operands import Absent, Known, Looked, NotKnown, Operand, operand, owner_and_name
 from asleft.spec.tidy import tidy
 from asleft.vocabulary import vocabulary
 
@@ -47,6 +47,15 @@ class View:
         """The view of another drive; None where it was not handed in."""
         other = self.others.get(tag)
         return None if other is None else View(other, self.others, self.on)
+
+    def look_at(self, key: str) -> Looked:
+        """The value of a key of a finding, which may be of another drive: ``E1/outputs…``."""
+        owner, name = owner_and_name(key)
+        there = self.of(owner) if owner else self
+        found = operand(name)
+        if there is None and found is not None:
+            return NotKnown(found, f"{owner} is not among the drives read")
+        return (there or self).look(name)
 
     def look(self, name: str) -> Looked:
         """The value of a name, or why there is none. Raises ``KeyError`` for a name that does not exist."""

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from decimal import Decimal
 from typing import Any
 
 from asleft.files.toml import Document, parse
 from asleft.files.value import did_you_mean
-from asleft.record import Fault, Refused
+from asleft.record import Fault, Refused, Value
 from asleft.record.findings import Finding, Waiver
-from asleft.spec.operands import Known, known_names, operand
+from asleft.spec.operands import ABSENT, Known, known_names, operand_of_key
 from asleft.spec.subject import View, plain_date
 from asleft.spec.wanted import Having, OneOf, Range, Without, read_wanted
 
@@ -138,14 +139,14 @@ def _allowed(raw: Any, flaws: list[str]) -> Iterator[tuple[str, object]]:
         flaws.append("allowed is missing: name the settings and the range or values it covers")
         return
     for key, asked in raw.items():
-        found = operand(key)
+        found = operand_of_key(key)
         if found is None:
             flaws.append(
                 f"{key} is no known setting. {did_you_mean(key, known_names())}".strip().rstrip("?.")
             )
             continue
         try:
-            yield key, read_wanted(found, asked)
+            yield key, OneOf((ABSENT,)) if asked == ABSENT else read_wanted(found, asked)
         except ValueError as problem:
             flaws.append(str(problem).rstrip("."))
 
@@ -162,6 +163,18 @@ def cover(finding: Finding, waivers: Sequence[Waiver], view: View) -> Finding:
                 return replace(finding, result="waived", waiver=waiver.id)
             notes.append(f"Waiver {waiver.id} does not cover it: {why_not}.")
     return replace(finding, notes=(*finding.notes, *notes))
+
+
+def allowed_as_found(finding: Finding) -> Mapping[str, Any]:
+    """The ``allowed`` table of a waiver that covers a breach as it was found, and nothing more."""
+    return {key: _raw(key, finding.values[key]) for key in finding.keys if key in finding.values}
+
+
+def _raw(key: str, value: Value) -> Any:
+    found = operand_of_key(key)
+    if isinstance(value, Decimal):
+        return found.words(value) if found is not None and found.unit else value
+    return list(value) if isinstance(value, tuple) else value
 
 
 def concerns(waiver: Waiver, finding: Finding) -> bool:
@@ -197,14 +210,16 @@ def _happened(day: date | None, waiver: Waiver, view: View) -> bool:
 
 
 def _outside(waiver: Waiver, finding: Finding, view: View) -> str:
+    if not finding.keys:
+        return "there is no value it could be held to"
     for key in finding.keys:
         if key not in waiver.allowed:
-            found = operand(key.rpartition("/")[2])
+            found = operand_of_key(key)
             return f"it says nothing of {found.label if found else key}"
     for key, wanted in waiver.allowed.items():
         if not isinstance(wanted, (Range, OneOf, Without, Having)):
             return f"what it allows of {key} cannot be read"
-        looked = view.look(key)
+        looked = view.look_at(key)
         value = finding.values.get(key)
         if value is None and isinstance(looked, Known):
             value = looked.value

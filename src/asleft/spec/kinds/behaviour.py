@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from asleft.behaviour import Drive, ScenarioRun
 
 FIELDS = ("steps", "holds", "after", "speed")
+OUTCOME = "behaviour.outcome"
 IF_FITTED = "if fitted:"
 HOLDS = {
     "no_keypad_start_in_remote": "while remote is selected no keypad key starts the motor",
@@ -170,8 +171,8 @@ def _missed(run: ScenarioRun, required: str) -> Outcome | None:
 def _breach(happened: list[str], seen: str, required: str, wanted: str) -> Outcome:
     way = ", then ".join(_begun(words) for words in happened) or "nothing"
     plain = _begun(seen)
-    words = sentence(f"after {way}: {plain}; {wanted}")
-    return Outcome("breached", found=plain.removeprefix("the drive "), required=required, words=words)
+    words, found = sentence(f"after {way}: {plain}; {wanted}"), plain.removeprefix("the drive ")
+    return Outcome("breached", (OUTCOME,), {OUTCOME: found}, found, required, words)
 
 
 def _fitting(steps: tuple[str, ...], drive: Drive) -> Iterator[str]:

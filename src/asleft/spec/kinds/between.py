@@ -39,7 +39,7 @@ class Between:
         tags = linked(view, self.other)
         if not tags:
             words = sentence(f"the slot does not record {OTHERS[self.other]}")
-            yield Outcome(self.if_none, (), {}, "", self.aloud(), words)  # type: ignore[arg-type]
+            yield Outcome(self.if_none, ("slot.links",), {"slot.links": "none"}, "", self.aloud(), words)  # type: ignore[arg-type]
         for tag in tags:
             there = view.of(tag)
             if there is None:

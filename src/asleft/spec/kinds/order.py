@@ -8,7 +8,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from asleft.spec.claims import IF_ABSENT, read_keys
-from asleft.spec.operands import Absent, Known, NotKnown
+from asleft.spec.operands import ABSENT, Absent, Known, NotKnown
 from asleft.spec.rules import IfAbsent, Outcome, sentence
 from asleft.spec.subject import View
 from asleft.spec.table import Table
@@ -38,7 +38,8 @@ class Order:
             if isinstance(found, NotKnown):
                 return Outcome("cannot_tell", pair, {}, "", self.aloud(), sentence(found.reason))
             if isinstance(found, Absent):
-                return Outcome(self.if_absent, pair, {}, "", self.aloud(), sentence(found.reason))
+                absent = {name: ABSENT for name in pair if isinstance(view.look(name), Absent)}
+                return Outcome(self.if_absent, pair, absent, ABSENT, self.aloud(), sentence(found.reason))
         low, high = (found for found in looked if isinstance(found, Known))
         values = {first: low.value, second: high.value}
         shown = f"{low.words}, then {high.words}"

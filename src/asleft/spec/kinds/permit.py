@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from asleft.record import Permit as Link
 from asleft.record import Value
 from asleft.spec.links import OTHERS, linked, permits_to
-from asleft.spec.operands import Absent, Known, operand
+from asleft.spec.operands import ABSENT, Absent, Known, operand
 from asleft.spec.rules import Outcome, sentence
 from asleft.spec.selection import IF_NONE
 from asleft.spec.subject import View
@@ -25,6 +25,9 @@ FIELDS = (
     "other", "other_application", "relay_shows", "input", "off_delay", "fails_safe", "required_here",
     "if_none",
 )  # fmt: skip
+
+
+LINKS = "slot.links"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +48,7 @@ class Permit:
         tags = self._tags(view)
         if not tags:
             words = sentence(f"the slots do not record {self._whose()}")
-            yield Outcome(self.if_none, (), {}, "", self.aloud(), words)  # type: ignore[arg-type]
+            yield Outcome(self.if_none, (LINKS,), {LINKS: "none"}, "", self.aloud(), words)  # type: ignore[arg-type]
         for tag in tags:
             yield from self._of(tag, view)
         if tags and self.required_here:
@@ -72,7 +75,8 @@ class Permit:
         if not fitting:
             wanted = " or ".join(self.inputs).replace("_", " ")
             words = f"No relay of {tag} reaches {wanted} of {view.asset.tag} in the slot's record."
-            yield Outcome("breached", (), {}, "no such link", self.aloud(), words)
+            none = {LINKS: f"none from {tag}"}
+            yield Outcome("breached", (LINKS,), none, "no such link", self.aloud(), words)
         for link in fitting:
             yield from self._link(link, there, view)
 
@@ -99,9 +103,8 @@ class Permit:
         if unread:
             yield Outcome("cannot_tell", (), {}, "", self.aloud(), sentence(unread))
         else:
-            yield Outcome(
-                "breached", (), {}, "none", self.aloud(), f"No input here has the function {words}."
-            )
+            said = f"No input here has the function {words}."
+            yield Outcome("breached", (LINKS,), {LINKS: f"none to {words}"}, "none", self.aloud(), said)
 
     def aloud(self) -> str:
         """``the relay that shows running of the drive it feeds into must reach run enable here``."""
@@ -122,9 +125,12 @@ def _at(view: View, owner: str, key: str, wanted: Wanted) -> Outcome:
     name = f"{owner}/{key}" if owner else key
     required = wanted.words(found.operand)
     if not isinstance(found, Known):
-        result = "breached" if isinstance(found, Absent) else "cannot_tell"
         whose = f"{owner}: " if owner else ""
-        return Outcome(result, (name,), {}, "", required, sentence(whose + found.reason))  # type: ignore[arg-type]
+        if isinstance(found, Absent):
+            return Outcome(
+                "breached", (name,), {name: ABSENT}, ABSENT, required, sentence(whose + found.reason)
+            )
+        return Outcome("cannot_tell", (name,), {}, "", required, sentence(whose + found.reason))
     label = f"{found.operand.label}{f' of {owner}' if owner else ''}"
     values: Mapping[str, Value] = {name: found.value}
     if wanted.holds(found.value):

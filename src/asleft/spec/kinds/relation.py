@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from asleft.record import Value
 from asleft.spec.claims import IF_ABSENT
-from asleft.spec.operands import Absent, Known, Looked, NotKnown, Operand, operand
+from asleft.spec.operands import ABSENT, Absent, Known, Looked, NotKnown, Operand, operand
 from asleft.spec.quantities import read_quantity
 from asleft.spec.rules import IfAbsent, Outcome, sentence
 from asleft.spec.subject import View
@@ -120,7 +120,8 @@ def compare(
             return Outcome("cannot_tell", (key,), {}, "", required, sentence(f"{whose}{found.reason}"))
     for found in (left, right):
         if isinstance(found, Absent):
-            return Outcome(if_absent, (key,), {}, "no such setting", required, sentence(found.reason))
+            name = found.operand.name
+            return Outcome(if_absent, (name,), {name: ABSENT}, ABSENT, required, sentence(found.reason))
     assert isinstance(left, Known) and isinstance(right, Known)
     required = f"{required} ({right.words}){_bounds(comparison, right, left.operand)}"
     note = f" ({left.note})" if left.note else ""
