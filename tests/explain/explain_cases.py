@@ -14,6 +14,7 @@ from typing import Any
 
 from asleft.compare import Side, compare
 from asleft.explain import Explained, explain
+from asleft.explain.facts import Fact
 from asleft.files.assets import read_asset
 from asleft.files.sets import read_set
 from asleft.record import Asset, Value
@@ -125,13 +126,15 @@ def text_of(case: Case) -> str:
     for one in told(case):
         lines.append(one.words)
         lines += [f"    {line}" for line in one.effects]
-        more = [fact for fact in one.facts if fact.words not in one.effects]
+        more = [fact for fact in one.facts if not any(line.startswith(fact.words) for line in one.effects)]
         lines += [f"    + {fact.words}" for fact in more]
-        for fact in one.facts:
-            if fact.value is not None:
-                basis = "; ".join(f"{given.name} {given.shown} ({given.source})" for given in fact.basis)
-                lines.append(f"    = {fact.name}: {shown(Decimal(repr(fact.value)), fact.unit)} from {basis}")
+        lines += [f"    = {_value(fact)}" for fact in one.facts if fact.value is not None]
     return "\n".join(lines) + "\n"
+
+
+def _value(fact: Fact) -> str:
+    sources = ", ".join(dict.fromkeys(given.source for given in fact.basis))
+    return f"{fact.name} {shown(Decimal(repr(fact.value)), fact.unit)} by {sources}"
 
 
 def golden(file: str) -> str:

@@ -70,8 +70,7 @@ def headline(result: Difference) -> str:
     total += len(result.comparison.dormant)
     if not result.told:
         return f"{count(total, 'entry', 'entries')} differ, and none of them acts today."
-    first = result.told[0]
-    most = first.effects[0] if first.effects else first.words
+    most = result.told[0].most
     counted = count(len(result.told), "setting differs", "settings differ")
     return f"{most} {counted} in all{_breaching(result)}."
 

@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from asleft.explain.view import Others
     from asleft.record import Asset
 
-TURNED = " Alone it would go the other way: other changes turn it round."
-
 
 def facts_of(
     change: Change,
@@ -31,7 +29,10 @@ def facts_of(
     ``beside`` are the keys of other changes that act together with this one. A fact that only other changes
     bring about is not this one's.
     """
-    found = [_settled(fact, change, old, new, asset, others, beside) for fact in _facts(change, old, new, asset, others)]
+    found = [
+        _settled(fact, change, old, new, asset, others, beside)
+        for fact in _facts(change, old, new, asset, others)
+    ]
     facts = [fact for fact in found if fact is not None]
     if any(fact.idle for fact in facts):
         facts = [fact for fact in facts if fact.idle]
@@ -72,7 +73,7 @@ def _settled(
 ) -> Fact | None:
     """The fact as it stands beside what this change alone would do."""
     name, fact = named
-    if fact.value is None or fact.before is None:
+    if fact.value is None or fact.before is None or fact.whole:
         return fact
     side = Side(old.set.with_values({change.key: change.new}), old.model)
     if side.values.get(change.key) != new.values.get(change.key) or _same_elsewhere(change, old, new):
@@ -81,7 +82,7 @@ def _settled(
     if alone is None or alone.value is None or alone.before is None:
         return fact if beside or alone is not None else None
     if (alone.value - alone.before) * (fact.value - fact.before) < 0:
-        return fact._replace(words=fact.words + TURNED, instead=True)
+        return fact._replace(instead=True, turned=True)
     return fact._replace(instead=fact.instead or fact.value == fact.before)
 
 

@@ -24,7 +24,8 @@ class Fact(NamedTuple):
 
     ``value`` is None where only words apply or it cannot be told; ``cannot`` then gives the reason.
     ``grave`` lifts the change in the order; ``instead`` takes the place of the general consequence;
-    ``idle`` says that the change does nothing today.
+    ``idle`` says that the change does nothing today, ``turned`` that
+    this change alone would do the opposite.
     """
 
     name: str
@@ -37,6 +38,8 @@ class Fact(NamedTuple):
     grave: bool = False
     instead: bool = False
     idle: bool = False
+    turned: bool = False
+    whole: bool = False
     cannot: str = ""
 
 

@@ -54,5 +54,5 @@ def figure(value: float, unit: str = "", digits: int = _MOST) -> str:
     text = f"{given:.10f}".rstrip("0").rstrip(".")
     if unit == "Hz" and "." not in text and abs(given) < 1000:
         text += ".0"
-    shown = {"×": "times", "turns": "turns of the motor"}.get(unit, unit)
+    shown = {"×": "times", "turns": "motor turns"}.get(unit, unit)
     return f"{text} {shown}".rstrip()

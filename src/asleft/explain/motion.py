@@ -181,4 +181,3 @@ def command_starts_by_level(view: View) -> bool:
 def band_around(view: View, hz: float) -> int:
     """The number of the skip band a frequency lies inside of, or 0."""
     return next((number for number, low, high in skip_bands(view) if low < hz < high), 0)
-

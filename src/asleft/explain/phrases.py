@@ -12,7 +12,9 @@ DATA = Path(__file__).parent / "data"
 class Phrase(NamedTuple):
     """A sentence for a value that grows, shrinks or stays, with the marks its facts carry.
 
-    ``idle``: the change does nothing today, so nothing else is told of it. ``digits`` bounds what an estimate shows; ``unit`` is that of ``{old}`` and ``{new}``; ``cannot`` finishes "Cannot tell …" where an input misses.
+    ``unit`` is that of ``{old}`` and ``{new}``. ``cannot`` finishes "Cannot tell …" where an input misses.
+    ``idle``: the change does nothing today, so nothing else is told of it. ``digits`` bounds what an
+    estimate shows. ``whole``: it speaks of several settings at once, not of one change.
     """
 
     up: str
@@ -25,6 +27,7 @@ class Phrase(NamedTuple):
     instead: bool
     idle: bool
     digits: int
+    whole: bool
 
 
 @cache
@@ -49,4 +52,5 @@ def _phrase(row: dict[str, Any]) -> Phrase:
         instead=row.get("instead", False) or row.get("idle", False),
         idle=row.get("idle", False),
         digits=row.get("digits", 4),
+        whole=row.get("whole", False),
     )

@@ -35,7 +35,7 @@ def _towards(rule: Any, old: Value, new: Value) -> bool:
     if rule in ("up", "down"):
         return old != new and (float(str(new)) > float(str(old))) is (rule == "up")
     if rule == "more":
-        return bool(set(new) - set(old))
+        return isinstance(new, tuple) and isinstance(old, tuple) and bool(set(new) - set(old))
     place = {choice: at for at, choices in enumerate(rule) for choice in choices.split("|")}
     return place.get(str(new), 0) > place.get(str(old), 0)
 

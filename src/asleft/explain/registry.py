@@ -54,7 +54,7 @@ EFFECTS: dict[str, tuple[str, ...]] = {
     "control.output_voltage_limit_pct": ("plate.output_volts",),
     "limits.frequency_min_hz": ("speeds.at", "speeds.cooling", "speeds.rearranged", "speeds.least_signal"),
     "limits.frequency_max_hz": (
-        "speeds.machine_limit", "speeds.path", "speeds.full_power", "speeds.full_load", "speeds.stress",
+        "speeds.full_power", "speeds.full_load", "speeds.machine_limit", "speeds.stress", "speeds.path",
         "speeds.at", "speeds.weakened", "speeds.rearranged",
     ),
     "limits.frequency_ceiling_hz": ("speeds.margin", "speeds.at"),
@@ -63,11 +63,15 @@ EFFECTS: dict[str, tuple[str, ...]] = {
     "limits.minimum_speed_timeout_s": ("speeds.minimum_reached",),
     "skip_bands.band_n.low_hz": ("speeds.band_resonance", "speeds.band_width", "speeds.band_points"),
     "skip_bands.band_n.high_hz": ("speeds.band_resonance", "speeds.band_width", "speeds.band_points"),
-    "ramps.ramp_reference_frequency_hz": ("ramps.to_speed", "ramps.to_rest", "ramps.steepness", "ramps.masses"),
+    "ramps.ramp_reference_frequency_hz": (
+        "ramps.to_speed", "ramps.to_rest", "ramps.steepness", "ramps.masses",
+    ),
     "ramps.accel_time_n_s": (
         "ramps.to_speed", "ramps.monitor_passed", "ramps.steepness", "ramps.masses", "ramps.run_up_current",
     ),
-    "ramps.decel_time_n_s": ("ramps.to_rest", "ramps.run_on", "ramps.held_stop", "ramps.steepness", "ramps.masses"),
+    "ramps.decel_time_n_s": (
+        "ramps.to_rest", "ramps.run_on", "ramps.held_stop", "ramps.steepness", "ramps.masses",
+    ),
     "ramps.ramp_set_select": ("ramps.chosen_set",),
     "ramps.s_curve_accel_start_s": _RAMP_ROUND_UP,
     "ramps.s_curve_accel_end_s": _RAMP_ROUND_UP,
@@ -104,13 +108,15 @@ EFFECTS: dict[str, tuple[str, ...]] = {
     "reference.up_down_rate_hz_per_s": ("speeds.raise_time",),
     "reference.comms_reference_scale_hz": ("speeds.bus_half",),
     "digital_inputs.di_n.function": ("contacts.elsewhere", "contacts.broken_wire"),
-    "digital_inputs.di_n.sense": ("contacts.broken_wire",),
+    "digital_inputs.di_n.sense": ("contacts.turned_round", "contacts.broken_wire"),
     "digital_inputs.di_filter_time_ms": ("contacts.filter_travel",),
     "analog_inputs.ai_n.signal": ("signals.serves", "signals.new_sender", "signals.dead_wire"),
-    "analog_inputs.ai_n.freq_at_low_hz": ("signals.serves", "signals.bottom", "signals.middle", "signals.dead_wire"),
+    "analog_inputs.ai_n.freq_at_low_hz": (
+        "signals.serves", "signals.bottom", "signals.middle", "signals.dead_wire",
+    ),
     "analog_inputs.ai_n.freq_at_high_hz": (
-        "signals.serves", "speeds.machine_limit", "speeds.path", "signals.middle", "speeds.full_power",
-        "speeds.full_load", "signals.top", "signals.steeper",
+        "signals.serves", "speeds.full_power", "speeds.full_load", "speeds.machine_limit", "signals.middle",
+        "speeds.path", "signals.top", "signals.steeper",
     ),
     "analog_inputs.ai_n.low_point_pct": ("signals.serves", "signals.middle", "signals.steeper"),
     "analog_inputs.ai_n.high_point_pct": ("signals.serves", "signals.middle", "signals.steeper"),
@@ -124,7 +130,9 @@ EFFECTS: dict[str, tuple[str, ...]] = {
     "outputs.relay_n.sense": ("contacts.permit_meaning", "contacts.relay_reports"),
     "outputs.relay_n.on_delay_s": ("contacts.permit_later",),
     "outputs.relay_n.off_delay_s": ("contacts.permit_kept",),
-    "outputs.threshold_frequency_1_hz": ("contacts.working_threshold", "speeds.at", "contacts.threshold_time"),
+    "outputs.threshold_frequency_1_hz": (
+        "contacts.working_threshold", "speeds.at", "contacts.threshold_time",
+    ),
     "outputs.threshold_frequency_hysteresis_hz": ("contacts.threshold_release",),
     "outputs.threshold_current_1_a": ("heat.current_threshold", "heat.of_plate", "contacts.current_of"),
     "outputs.ao_1.signal": ("signals.meter",),
@@ -137,7 +145,7 @@ EFFECTS: dict[str, tuple[str, ...]] = {
     "presets.jog_frequency_hz": ("speeds.at",),
     "presets.jog_ramp_time_s": ("ramps.jog_time",),
     "protection.overload_current_a": (
-        "heat.overload_share", "heat.heat_of_plate", "heat.trip_time", "heat.trip_level",
+        "heat.overload_share", "heat.trip_time", "heat.trip_level", "heat.heat_of_plate",
     ),
     "protection.overload_class": ("heat.trip_time",),
     "protection.overload_class_standard": ("heat.trip_time",),

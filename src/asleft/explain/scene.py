@@ -90,6 +90,7 @@ class Scene:
             phrase.estimate,
             _is_grave(phrase, before, after),
             phrase.instead,
+            whole=phrase.whole,
         )
 
     def words(self, name: str, **fields: str) -> Fact:

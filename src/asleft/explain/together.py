@@ -12,16 +12,21 @@ from asleft.explain.ranking import lets_go
 
 
 class Bond(NamedTuple):
-    """Rows that act together; ``guard``: only changes that let a protection go count, and ``least`` of them.
+    """Rows that act together, and the sentence for it with ``{count}`` and ``{names}``.
 
-    ``says`` is told where no change is grave, with ``{count}`` and ``{names}``.
+    ``guard``: only changes that give a protection or a start away count, and the sentence says what matters.
     """
 
-    name: str
     rows: tuple[str, ...]
     says: str
     guard: bool
-    least: int
+
+
+class Together(NamedTuple):
+    """What is said at the first of several changes that act together."""
+
+    words: str
+    guard: bool
 
 
 @cache
@@ -29,10 +34,7 @@ def _bonds() -> tuple[Bond, ...]:
     import tomllib
 
     content = tomllib.loads((DATA / "bonds.toml").read_text(encoding="utf-8"))
-    return tuple(
-        Bond(name, tuple(row["rows"]), row["says"], row.get("guard", False), row.get("least", 2))
-        for name, row in content.items()
-    )
+    return tuple(Bond(tuple(row["rows"]), row["says"], row.get("guard", False)) for row in content.values())
 
 
 def beside(change: Change, changes: Sequence[Change]) -> tuple[str, ...]:
@@ -42,18 +44,19 @@ def beside(change: Change, changes: Sequence[Change]) -> tuple[str, ...]:
     return tuple(one.key for one in changes if one.key != change.key and one.parameter.row in rows)
 
 
-def gathered(changes: Sequence[Change]) -> dict[str, str]:
+def gathered(changes: Sequence[Change]) -> dict[str, Together]:
     """The sentence for each key that is the first of a bond; the others are named in it."""
-    found: dict[str, str] = {}
+    found: dict[str, Together] = {}
     for bond in _bonds():
         parts = [
             change
             for change in changes
             if change.parameter.row in bond.rows and (not bond.guard or lets_go(change))
         ]
-        if len({change.key for change in parts}) >= bond.least and parts[0].key not in found:
+        if len(parts) > 1 and parts[0].key not in found:
             names = " and ".join(filter(None, (", ".join(_names(parts[:-1])), parts[-1].parameter.label)))
-            found[parts[0].key] = bond.says.format(count=_counted(len(parts)), names=names)
+            words = bond.says.format(count=_counted(len(parts)), names=names)
+            found[parts[0].key] = Together(words, bond.guard)
     return found
 
 

@@ -66,7 +66,9 @@ def stop_without(scene: Scene) -> Fact | None:
         name = "chopper_and_hold" if held else "chopper_takes"
     else:
         name = "stop_fits" if wanted >= least else "stop_too_short"
-    return scene.words(name, hz=scene.show(hz, "Hz"), least=scene.show(least, "s"), set=scene.show(wanted, "s"))
+    return scene.words(
+        name, hz=scene.show(hz, "Hz"), least=scene.show(least, "s"), set=scene.show(wanted, "s")
+    )
 
 
 def hold(scene: Scene) -> Fact | None:
@@ -85,7 +87,11 @@ def hold(scene: Scene) -> Fact | None:
 
 def unguarded(scene: Scene) -> Fact | None:
     """How soon a resistor at the chopper's full power passes its lasting power, as a ratio."""
-    power = scene.new.number("braking.chopper_level_v") ** 2 / scene.new.number("braking.resistor_value_ohm") / 1000
+    power = (
+        scene.new.number("braking.chopper_level_v") ** 2
+        / scene.new.number("braking.resistor_value_ohm")
+        / 1000
+    )
     ratio = power / scene.new.number("braking.resistor_power_kw")
     name = "resistor_guarded" if scene.choices[1] == "fault" else "resistor_unguarded"
     return scene.words(name, power=scene.show(power, "kW"), ratio=scene.show(ratio, "×"))

@@ -24,7 +24,7 @@ def _feed(scene: Scene, permit: Permit) -> Feed | None:
 
 
 def permit_kept(scene: Scene) -> Fact | None:
-    """How much longer a machine that hangs on the relay keeps its permission, and what it delivers meanwhile."""
+    """How long a machine that hangs on the relay keeps its permission, and what it delivers meanwhile."""
     for permit in _permits(scene):
         return _kept(scene, permit)
     return None
@@ -43,8 +43,13 @@ def _kept(scene: Scene, permit: Permit) -> Fact | None:
     scene.new.note(f"{permit.to} delivers into {feed.into}", feed.tonnes_per_hour, "t/h", "link")
     rate = float(feed.tonnes_per_hour)
     before, after = (delivered_kg(rate, seconds) for seconds in (old, new))
-    shown |= {"time": scene.show(abs(new - old), "s"), "rate": f"{feed.tonnes_per_hour:f}".rstrip("0").rstrip(".")}
+    shown |= {"time": scene.show(abs(new - old), "s"), "rate": _rate(feed)}
     return scene.fact(before, after, name="contacts.permit_feeds", unit="kg", **shown)
+
+
+def _rate(feed: Feed) -> str:
+    text = f"{feed.tonnes_per_hour or 0:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def permit_later(scene: Scene) -> Fact | None:
@@ -52,7 +57,8 @@ def permit_later(scene: Scene) -> Fact | None:
     for permit in _permits(scene):
         old, new = scene.numbers
         ready = [
-            value + motion.start_seconds(view, 0.0) for value, view in zip((old, new), scene.sides, strict=True)
+            value + motion.start_seconds(view, 0.0)
+            for value, view in zip((old, new), scene.sides, strict=True)
         ]
         return scene.fact(*ready, unit="s", to=permit.to, relay=str(permit.relay))
     return None
@@ -63,7 +69,9 @@ def permit_meaning(scene: Scene) -> Fact | None:
     for permit in _permits(scene):
         kind = "permit_sense" if scene.key.endswith("sense") else "permit_function"
         feed = _feed(scene, permit)
-        what = f", which delivers {feed.tonnes_per_hour:f} t/h into {feed.into}" if feed and feed.tonnes_per_hour else ""
+        what = (
+            f", which delivers {_rate(feed)} t/h into {feed.into}," if feed and feed.tonnes_per_hour else ""
+        )
         function = scene.new.choice(f"outputs.relay_{permit.relay}.function")
         says = vocabulary()["outputs.relay_1.function"].choices[function].says
         return scene.words(kind, to=permit.to, feed=what, function=says)
@@ -90,7 +98,11 @@ def threshold_time(scene: Scene) -> Fact | None:
         return scene.words("threshold_never", hz=scene.show(hz, "Hz"), most=scene.show(most, "Hz"))
     if hz < motion.least(scene.new) and scene.new.is_("limits.frequency_min_behaviour", "clamp"):
         return scene.fact(
-            old, new, name="contacts.threshold_always", unit="s", least=scene.show(motion.least(scene.new), "Hz")
+            old,
+            new,
+            name="contacts.threshold_always",
+            unit="s",
+            least=scene.show(motion.least(scene.new), "Hz"),
         )
     return scene.fact(old, new, unit="s", hz=scene.show(hz, "Hz"))
 
@@ -158,6 +170,21 @@ def broken_wire(scene: Scene) -> Fact | None:
     return scene.words("wire_acts" if active else "wire_rests", what=says)
 
 
+def turned_round(scene: Scene) -> Fact | None:
+    """What the contact itself now does, closed and open."""
+    stem = scene.key.rpartition(".")[0]
+    function = scene.new.choice(f"{stem}.function")
+    says = vocabulary()[f"{stem}.function"].choices[function].says
+    if function == "run_enable":
+        return scene.words("enable_turned") if scene.choices[1] == "acts_when_open" else None
+    if function in _STARTING:
+        return scene.words("start_turned", what=says) if scene.choices[1] == "acts_when_open" else None
+    if function in _STOPPING:
+        name = "stop_turned_open" if scene.choices[1] == "acts_when_open" else "stop_turned_closed"
+        return scene.words(name, what=says)
+    return None
+
+
 def enabled_by(scene: Scene) -> Fact | None:
     """Which input the run enable hangs on."""
     keys = [key for key in _function_keys(scene) if _function(scene.new, key) == "run_enable"]
@@ -219,14 +246,19 @@ def slip_seen(scene: Scene) -> Fact | None:
 def started_by(scene: Scene) -> Fact | None:
     """What a change of preset coding makes of the contacts that are wired."""
     bits = [
-        key for key in _function_keys(scene) if _function(scene.new, key) in ("preset_bit_0", "preset_bit_1", "preset_bit_2")
+        key
+        for key in _function_keys(scene)
+        if _function(scene.new, key) in ("preset_bit_0", "preset_bit_1", "preset_bit_2")
     ]
     if not bits:
         return scene.words("no_preset_contacts")
     last = max(int(_function(scene.new, key)[-1]) for key in bits)
     binary = scene.choices[1] == "binary"
     number = 2**last if binary else last + 1
-    hz = [view.number(f"presets.preset_{n}_hz") for view, n in zip(scene.sides, (2**last, last + 1), strict=True)]
+    hz = [
+        view.number(f"presets.preset_{n}_hz")
+        for view, n in zip(scene.sides, (2**last, last + 1), strict=True)
+    ]
     pair = (hz[1], hz[0]) if binary else (hz[0], hz[1])
     return scene.fact(*pair, unit="Hz", bit=str(last), preset=str(number))
 
@@ -237,7 +269,9 @@ def lockout(scene: Scene) -> Fact | None:
     stop = motion.stop_seconds(scene.new, hz)
     new = scene.new.number(scene.key)
     name = "lockout_holds" if new > stop else "lockout_over"
-    return scene.words(name, hz=scene.show(hz, "Hz"), stop=scene.show(stop, "s"), lockout=scene.show(new, "s"))
+    return scene.words(
+        name, hz=scene.show(hz, "Hz"), stop=scene.show(stop, "s"), lockout=scene.show(new, "s")
+    )
 
 
 def relay_hidden(scene: Scene) -> Fact | None:

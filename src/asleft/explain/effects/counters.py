@@ -22,7 +22,10 @@ def hours_running(scene: Scene) -> Fact | None:
         return None
     share = run / powered * 100
     return scene.words(
-        "hours_running", run=scene.show(run, "h"), powered=scene.show(powered, "h"), share=scene.show(share, "%")
+        "hours_running",
+        run=scene.show(run, "h"),
+        powered=scene.show(powered, "h"),
+        share=scene.show(share, "%"),
     )
 
 
@@ -53,7 +56,9 @@ def mean_power(scene: Scene) -> Fact | None:
         return None
     power = energy / run
     share = power / scene.new.plate("rated_power_kw") * 100
-    return scene.words("mean_power", power=scene.show(power, "kW"), share=scene.show(share, "%"), run=scene.show(run, "h"))
+    return scene.words(
+        "mean_power", power=scene.show(power, "kW"), share=scene.show(share, "%"), run=scene.show(run, "h")
+    )
 
 
 def starts_per_hour(scene: Scene) -> Fact | None:

@@ -14,7 +14,9 @@ def of_plate(scene: Scene) -> Fact | None:
     """A current as a share of the plate's."""
     old, new = (view.number(scene.key) / view.plate("rated_current_a") * 100 for view in scene.sides)
     plate = scene.new.plate("rated_current_a")
-    return scene.fact(old, new, unit="%", amps=scene.show(scene.numbers[1], "A"), plate=scene.show(plate, "A"))
+    return scene.fact(
+        old, new, unit="%", amps=scene.show(scene.numbers[1], "A"), plate=scene.show(plate, "A")
+    )
 
 
 def overload_share(scene: Scene) -> Fact | None:
@@ -22,8 +24,9 @@ def overload_share(scene: Scene) -> Fact | None:
     old, new = (view.number(scene.key) / view.plate("rated_current_a") * 100 for view in scene.sides)
     plate = scene.show(scene.new.plate("rated_current_a"), "A")
     amps = scene.show(scene.numbers[1], "A")
-    name = "heat.above_plate" if new > 100 and new > old else "heat.of_plate"
-    return scene.fact(old, new, name=name, unit="%", amps=amps, plate=plate)
+    heat = scene.show((new / 100) ** 2, "×")
+    name = "heat.above_plate" if new > 100 and new > old else "heat.overload_share"
+    return scene.fact(old, new, name=name, unit="%", amps=amps, plate=plate, heat=heat)
 
 
 def squared(scene: Scene) -> Fact | None:
@@ -88,7 +91,9 @@ def cold_again(scene: Scene) -> Fact | None:
     if math.isinf(cold):
         return scene.words("trip_never", amps=scene.show(amps, "A"))
     name = "heat_forgotten" if scene.choices[1] == "cleared_at_power_off" else "heat_kept"
-    return scene.words(name, amps=scene.show(amps, "A"), warm=scene.show(warm, "s"), cold=scene.show(cold, "s"))
+    return scene.words(
+        name, amps=scene.show(amps, "A"), warm=scene.show(warm, "s"), cold=scene.show(cold, "s")
+    )
 
 
 def derated(scene: Scene) -> Fact | None:
@@ -214,9 +219,7 @@ def current_threshold(scene: Scene) -> Fact | None:
 
 def standstill_power(scene: Scene) -> Fact | None:
     """Heat in the winding at rest of the heat at rated current, by the square."""
-    old, new = (
-        (view.number(scene.key) / view.plate("rated_current_a")) ** 2 * 100 for view in scene.sides
-    )
+    old, new = ((view.number(scene.key) / view.plate("rated_current_a")) ** 2 * 100 for view in scene.sides)
     return scene.fact(old, new, unit="%")
 
 
@@ -229,7 +232,10 @@ def dc_heat(scene: Scene) -> Fact | None:
 
 
 def _dc_seconds(view: View) -> float:
-    amps, time = view.number("start_stop.dc_brake_current_a"), view.number("start_stop.dc_brake_time_at_stop_s")
+    amps, time = (
+        view.number("start_stop.dc_brake_current_a"),
+        view.number("start_stop.dc_brake_time_at_stop_s"),
+    )
     return (amps / view.plate("rated_current_a")) ** 2 * time
 
 

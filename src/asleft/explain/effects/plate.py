@@ -47,11 +47,9 @@ def implied(scene: Scene) -> Fact | None:
     from asleft.machine.motor import implied_efficiency
     from asleft.machine.plates import plausible_efficiency
 
-    names = ("rated_power_kw", "rated_voltage_v", "rated_current_a")
+    names = ("rated_power_kw", "rated_voltage_v", "rated_current_a", "power_factor")
     old, new = (
-        implied_efficiency(*(view.number(f"motor.{name}") for name in names), view.number("motor.power_factor"))
-        * 100
-        for view in scene.sides
+        implied_efficiency(*[view.number(f"motor.{name}") for name in names]) * 100 for view in scene.sides
     )
     low, high = (share * 100 for share in plausible_efficiency(scene.new.number("motor.rated_power_kw")))
     name = "plate.implied" if low <= new <= high else "plate.implied_wrong"
@@ -67,6 +65,14 @@ def slip(scene: Scene) -> Fact | None:
         rated_slip_rpm(view.number("motor.rated_speed_rpm"), view.number("motor.rated_frequency_hz"))
         for view in scene.sides
     )
+    faster = scene.new.number("motor.rated_speed_rpm") - scene.old.number("motor.rated_speed_rpm")
+    if faster * (new - old) > 0:
+        from asleft.machine.motor import poles_from_plate
+
+        poles = poles_from_plate(
+            *(scene.new.number(f"motor.rated_{name}") for name in ("speed_rpm", "frequency_hz"))
+        )
+        return scene.fact(old, new, name="plate.slip_of_poles", unit="rpm", poles=str(poles))
     return scene.fact(old, new, unit="rpm")
 
 
@@ -109,10 +115,16 @@ def motor_flux(scene: Scene) -> Fact | None:
     """Flux that the motor data entered make of the motor, of the plate's."""
     plate = (scene.new.own_plate("rated_voltage_v"), scene.new.own_plate("rated_frequency_hz"))
     old, new = (
-        view.number("motor.rated_voltage_v") / view.number("motor.rated_frequency_hz") * plate[1] / plate[0] * 100
+        view.number("motor.rated_voltage_v")
+        / view.number("motor.rated_frequency_hz")
+        * plate[1]
+        / plate[0]
+        * 100
         for view in scene.sides
     )
-    return scene.fact(old, new, name="plate.curve_flux", unit="%", ratio=scene.show(plate[0] / plate[1], "V/Hz"))
+    return scene.fact(
+        old, new, name="plate.curve_flux", unit="%", ratio=scene.show(plate[0] / plate[1], "V/Hz")
+    )
 
 
 def middle_flux(scene: Scene) -> Fact | None:
@@ -233,7 +245,9 @@ def droop(scene: Scene) -> Fact | None:
 
 def output_volts(scene: Scene) -> Fact | None:
     """Most output voltage, against the motor's."""
-    old, new = (view.number(scene.key) / 100 * view.number("supply.voltage_nominal_v") for view in scene.sides)
+    old, new = (
+        view.number(scene.key) / 100 * view.number("supply.voltage_nominal_v") for view in scene.sides
+    )
     motor = scene.new.plate("rated_voltage_v")
     return scene.fact(old, new, unit="V", motor=scene.show(motor, "V"))
 
@@ -285,8 +299,11 @@ def stator_drop(scene: Scene) -> Fact | None:
 def rotor_slip(scene: Scene) -> Fact | None:
     """Copper loss of the rotor at rated current, as share of rated power; an estimate."""
     old, new = (
-        3 * view.number(scene.key) * (view.plate("rated_current_a") * view.plate("power_factor")) ** 2
-        / (view.plate("rated_power_kw") * 1000) * 100
+        3
+        * view.number(scene.key)
+        * (view.plate("rated_current_a") * view.plate("power_factor")) ** 2
+        / (view.plate("rated_power_kw") * 1000)
+        * 100
         for view in scene.sides
     )
     from asleft.machine.motor import rated_slip_rpm
@@ -309,7 +326,12 @@ def field_current(scene: Scene) -> Fact | None:
 def leakage_drop(scene: Scene) -> Fact | None:
     """Line voltage the leakage takes at rated current and frequency."""
     old, new = (
-        math.sqrt(3) * 2 * math.pi * view.plate("rated_frequency_hz") * view.number(scene.key) / 1000
+        math.sqrt(3)
+        * 2
+        * math.pi
+        * view.plate("rated_frequency_hz")
+        * view.number(scene.key)
+        / 1000
         * view.plate("rated_current_a")
         for view in scene.sides
     )

@@ -17,13 +17,17 @@ def _unit(view: View) -> str:
 
 def in_unit(scene: Scene) -> Fact | None:
     """A percent of span as a process value."""
-    old, new = (view.number(scene.key) / 100 * view.number("process.pid_feedback_span") for view in scene.sides)
+    old, new = (
+        view.number(scene.key) / 100 * view.number("process.pid_feedback_span") for view in scene.sides
+    )
     return scene.fact(old, new, unit=_unit(scene.new))
 
 
 def setpoint_moves(scene: Scene) -> Fact | None:
     """What the standing set point means on the changed span."""
-    old, new = (view.number("process.pid_setpoint_pct") / 100 * view.number(scene.key) for view in scene.sides)
+    old, new = (
+        view.number("process.pid_setpoint_pct") / 100 * view.number(scene.key) for view in scene.sides
+    )
     share = scene.new.number("process.pid_setpoint_pct")
     return scene.fact(old, new, unit=_unit(scene.new), share=scene.show(share, "%"))
 
@@ -64,7 +68,9 @@ def derivative(scene: Scene) -> Fact | None:
 
 def filter_share(scene: Scene) -> Fact | None:
     """The filter against the controller's integral time."""
-    old, new = (view.number(scene.key) / view.number("process.pid_integral_time_s") * 100 for view in scene.sides)
+    old, new = (
+        view.number(scene.key) / view.number("process.pid_integral_time_s") * 100 for view in scene.sides
+    )
     return scene.fact(old, new, unit="%")
 
 
@@ -87,7 +93,11 @@ def wakes(scene: Scene) -> Fact | None:
     time = view.number_or("process.wake_delay_s", 0.0) + motion.start_seconds(view, hz)
     name = "wakes" if not view.is_("process.sleep_mode", "off") else "stays_awake"
     return scene.words(
-        name, value=scene.show(value, _unit(view)), side=side, hz=scene.show(hz, "Hz"), time=scene.show(time, "s")
+        name,
+        value=scene.show(value, _unit(view)),
+        side=side,
+        hz=scene.show(hz, "Hz"),
+        time=scene.show(time, "s"),
     )
 
 
@@ -146,6 +156,8 @@ def takes_over(scene: Scene) -> Fact | None:
         source = view.choice("stations.remote_reference_source")
         return scene.words("controller_off_stale" if source == "pid" else "controller_off")
     low, high = (view.number(f"process.pid_output_{end}_hz") for end in ("min", "max"))
-    used = view.is_("stations.remote_reference_source", "pid") or view.is_("stations.local_reference_source", "pid")
+    used = view.is_("stations.remote_reference_source", "pid") or view.is_(
+        "stations.local_reference_source", "pid"
+    )
     name = "controller_on" if used else "controller_unused"
     return scene.words(name, low=scene.show(low, "Hz"), high=scene.show(high, "Hz"))

@@ -57,7 +57,7 @@ def masses(scene: Scene) -> Fact | None:
 
 
 def run_up_current(scene: Scene) -> Fact | None:
-    """Current of a start by the masses and a constant-torque load at the motor's rated torque, or unloaded."""
+    """Current that the turning masses alone draw on the way up, against the current limit."""
     view = scene.new
     key = _key(scene, "accel")
     rated = electric.rated_torque(view)
@@ -79,7 +79,9 @@ def held_stop(scene: Scene) -> Fact | None:
     if wanted >= least:
         return scene.words("stop_is_held", hz=scene.show(hz, "Hz"), least=scene.show(least, "s"))
     name = "stop_stretched" if hold else "stop_trips"
-    return scene.words(name, hz=scene.show(hz, "Hz"), least=scene.show(least, "s"), set=scene.show(wanted, "s"))
+    return scene.words(
+        name, hz=scene.show(hz, "Hz"), least=scene.show(least, "s"), set=scene.show(wanted, "s")
+    )
 
 
 def monitor_passed(scene: Scene) -> Fact | None:
@@ -128,9 +130,7 @@ def reversal(scene: Scene) -> Fact | None:
 def chosen_set(scene: Scene) -> Fact | None:
     """Seconds to the working point with the set that holds, before and after; of set 2 where it may hold."""
     hz = motion.working_hz(scene.new)
-    first, second = (
-        motion.ramp_seconds(scene.new, f"ramps.accel_time_{n}_s", 0.0, hz) for n in (1, 2)
-    )
+    first, second = (motion.ramp_seconds(scene.new, f"ramps.accel_time_{n}_s", 0.0, hz) for n in (1, 2))
     down = [motion.ramp_seconds(scene.new, f"ramps.decel_time_{n}_s", hz, 0.0) for n in (1, 2)]
     return scene.words(
         "chosen_set",

@@ -165,7 +165,10 @@ def loss_speed(scene: Scene) -> Fact | None:
     way = motion.ACCEL if target > working else motion.DECEL
     seconds = motion.ramp_seconds(scene.new, way, working, target)
     return scene.words(
-        "loss_speed", hz=scene.show(target, "Hz"), time=scene.show(seconds, "s"), working=scene.show(working, "Hz")
+        "loss_speed",
+        hz=scene.show(target, "Hz"),
+        time=scene.show(seconds, "s"),
+        working=scene.show(working, "Hz"),
     )
 
 
@@ -176,10 +179,14 @@ def after_loss(scene: Scene) -> Fact | None:
     stem = scene.key.rpartition("_reaction")[0]
     if choice == "go_to_preset":
         target = motion.held_hz(scene.new, scene.new.number(f"{stem}_preset_hz"))
-        return scene.words("after_loss_preset", hz=scene.show(target, "Hz"), speed=motion.speed_words(scene.new, target))
+        return scene.words(
+            "after_loss_preset", hz=scene.show(target, "Hz"), speed=motion.speed_words(scene.new, target)
+        )
     if choice == "go_to_minimum":
         target = motion.least(scene.new)
-        return scene.words("after_loss_preset", hz=scene.show(target, "Hz"), speed=motion.speed_words(scene.new, target))
+        return scene.words(
+            "after_loss_preset", hz=scene.show(target, "Hz"), speed=motion.speed_words(scene.new, target)
+        )
     if choice == "stop_ramp":
         seconds = motion.ramp_seconds(scene.new, motion.DECEL, hz, 0.0)
         return scene.words("after_loss_stop", hz=scene.show(hz, "Hz"), time=scene.show(seconds, "s"))

@@ -192,7 +192,9 @@ def resonance(scene: Scene) -> Fact | None:
     low, high = scene.new.machine("resonance_low_hz"), scene.new.machine("resonance_high_hz")
     if not low < hz < high or motion.band_around(scene.new, hz):
         return None
-    return scene.words("in_resonance", hz=scene.show(hz, "Hz"), low=scene.show(low, "Hz"), high=scene.show(high, "Hz"))
+    return scene.words(
+        "in_resonance", hz=scene.show(hz, "Hz"), low=scene.show(low, "Hz"), high=scene.show(high, "Hz")
+    )
 
 
 def rearranged(scene: Scene) -> Fact | None:
@@ -209,7 +211,11 @@ def rearranged(scene: Scene) -> Fact | None:
     number, before, after = max(moved, key=lambda one: abs(one[2] - one[1]))
     others = ", ".join(str(one[0]) for one in moved)
     return scene.fact(
-        before, after, unit="Hz", which=str(number), all=f" (all that move: {others})" if len(moved) > 1 else ""
+        before,
+        after,
+        unit="Hz",
+        which=str(number),
+        all=f" (all that move: {others})" if len(moved) > 1 else "",
     )
 
 
@@ -252,7 +258,9 @@ def minimum_reached(scene: Scene) -> Fact | None:
     hz = motion.least(scene.new)
     seconds = scene.new.number(scene.key)
     name = "timeout_off" if not seconds else "timeout_on"
-    return scene.words(name, hz=scene.show(hz, "Hz"), time=scene.show(seconds, "s"), speed=motion.speed_words(scene.new, hz))
+    return scene.words(
+        name, hz=scene.show(hz, "Hz"), time=scene.show(seconds, "s"), speed=motion.speed_words(scene.new, hz)
+    )
 
 
 def source(scene: Scene) -> Fact | None:
@@ -353,7 +361,9 @@ def _inside(view: View, number: int, hz: float) -> bool:
 def band_width(scene: Scene) -> Fact | None:
     """The width of the band, as speeds the machine cannot hold."""
     stem = scene.key.rpartition(".")[0]
-    widths = [max(0.0, view.number(f"{stem}.high_hz") - view.number(f"{stem}.low_hz")) for view in scene.sides]
+    widths = [
+        max(0.0, view.number(f"{stem}.high_hz") - view.number(f"{stem}.low_hz")) for view in scene.sides
+    ]
     if widths[1] == 0:
         return scene.words("band_gone" if widths[0] else "band_off")
     low, high = (scene.new.number(f"{stem}.{end}_hz") for end in ("low", "high"))

@@ -53,7 +53,15 @@ def power_up_and_level(scene: Scene) -> Fact | None:
 
 def people(scene: Scene) -> Fact | None:
     """A start by itself where people can reach moving parts."""
-    risky = scene.choices[1] in ("allow", "as_before", "resume_if_present", "level", "yes", "on", "coast_and_catch")
+    risky = scene.choices[1] in (
+        "allow",
+        "as_before",
+        "resume_if_present",
+        "level",
+        "yes",
+        "on",
+        "coast_and_catch",
+    )
     if not risky or scene.new.slot("machine.reachable_by_people") != "yes":
         return None
     return scene.words("people_in_reach")
@@ -180,24 +188,28 @@ def retry_starts(scene: Scene) -> Fact | None:
     if not motion.command_starts_by_level(view):
         return scene.words("edge_still_guards")
     faults = view.values.get("recovery.auto_reset_faults", ())
-    names = ", ".join(str(fault).replace("_", " ") for fault in faults) or "no fault at all"
-    view.note("faults reset automatically", tuple(faults), "", "setting")
+    named = faults if isinstance(faults, tuple) else ()
+    view.note("faults reset automatically", named, "", "setting")
+    names = ", ".join(fault.replace("_", " ") for fault in named) or "no fault at all"
     return scene.words("retry_starts", faults=names, **_start(scene))
 
 
 def endless(scene: Scene) -> Fact | None:
-    """Whether the window forgives attempts faster than a lasting fault uses them up."""
+    """How often a fault that leaves the window free each time is reset, without end."""
     view = scene.new
-    attempts, window = view.number("recovery.auto_reset_attempts"), view.number("recovery.auto_reset_window_s")
+    attempts, window = (
+        view.number("recovery.auto_reset_attempts"),
+        view.number("recovery.auto_reset_window_s"),
+    )
     if not attempts:
         return scene.words("window_idle")
     per_hour = [
-        side.number("recovery.auto_reset_attempts") * 3600 / side.number("recovery.auto_reset_window_s")
+        3600 / side.number("recovery.auto_reset_window_s")
+        if side.number("recovery.auto_reset_attempts")
+        else 0.0
         for side in scene.sides
     ]
-    spent = _retry_seconds(view)
-    name = "starting.endless" if window <= spent else "starting.per_hour"
-    return scene.fact(*per_hour, name=name, unit="", window=scene.show(window, "s"), spent=scene.show(spent, "s"))
+    return scene.fact(*per_hour, unit="", window=scene.show(window, "s"))
 
 
 def cooled_between(scene: Scene) -> Fact | None:
