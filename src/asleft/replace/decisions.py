@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from asleft.compare import Change
-from asleft.explain import capital, consequence, said
+from asleft.explain import consequence, said
 from asleft.models.model import Model
 from asleft.record import Value
 from asleft.record.findings import Finding
@@ -14,15 +14,23 @@ from asleft.replace.job import job
 from asleft.replace.ledger import Decision, Option
 from asleft.vocabulary import vocabulary
 
+MOST_NAMED = 8
 Judge = Callable[[Mapping[str, Value]], Sequence[Finding]]
 """Asks the rules of the slot what they find at a set of neutral values."""
 
 
-def decision(key: str, wanted: Value, unit: Model, holds: Value | None, refused: str) -> Decision:
-    """The decision on a setting. ``refused`` is what the drive's list says against it, where it has one."""
+def decision(
+    key: str, wanted: Value, unit: Model, fixed: Value | None, refused: str, stands: Value | None = None
+) -> Decision:
+    """The decision on a setting. ``fixed`` is what the unit always holds, ``stands`` what it was read at,
+    ``refused`` what the drive's list says against the value, where it has one."""
     parameter = vocabulary()[key]
-    if holds is not None:
-        reason = f"this unit always stands at {said(parameter, holds)}"
+    holds = stands if fixed is None else fixed
+    if fixed is not None:
+        reason = f"this unit always stands at {said(parameter, fixed)}"
+    elif texts := _choice_texts(key, unit):
+        more = f" and {len(texts) - MOST_NAMED} more" if len(texts) > MOST_NAMED else ""
+        reason = f"this unit has no such choice; it has {', '.join(texts[:MOST_NAMED])}{more}"
     elif refused:
         reason = refused
     else:
@@ -46,10 +54,7 @@ def _consequence(key: str, wanted: Value, holds: Value | None) -> str:
             return known
     if holds is not None and isinstance(holds, str) and holds in parameter.choices:
         return parameter.choices[holds].means
-    label = capital(parameter.label)
-    return (
-        f"{label}: the record has {said(parameter, wanted)!r}, and this unit cannot. {parameter.risk_because}"
-    )
+    return parameter.risk_because
 
 
 def _options(key: str, wanted: Value, unit: Model) -> tuple[Option, ...]:
@@ -60,7 +65,11 @@ def _options(key: str, wanted: Value, unit: Model) -> tuple[Option, ...]:
         for choice in native.choices.values()
         if (name := choice.sets.get(key)) and name != wanted
     )
-    return tuple(Option(name, f"{choices[name].says}: {choices[name].means}") for name in found)
+    return tuple(Option(name, f"{choices[name].says}: {choices[name].means}".rstrip(".")) for name in found)
+
+
+def _choice_texts(key: str, unit: Model) -> list[str]:
+    return [choice.text for native in unit.by_key.get(key, ()) for choice in native.choices.values()]
 
 
 def decision_of_native(native_id: str, displayed: str) -> Decision:
@@ -100,7 +109,8 @@ def _masters(key: str, decisions: Mapping[str, Decision]) -> list[str]:
 
 
 def weighed(decisions: Sequence[Decision], values: Mapping[str, Value], judge: Judge) -> tuple[Decision, ...]:
-    """The decisions with what the rules say of each way out. ``values`` is what the unit will hold."""
+    """The decisions with what the rules say of each way out, fewest breaches first. ``values`` is what the
+    unit will hold."""
     asked = {found.rule: found for found in judge(values)}
     return tuple(_weighed(decision, values, asked, judge) for decision in decisions)
 
@@ -110,8 +120,13 @@ def _weighed(
 ) -> Decision:
     concerned = tuple(rule for rule, found in asked.items() if decision.key in found.keys and found.fails)
     options = tuple(
-        _with_rules(option, judge({**values, decision.key: option.value}), decision.key)
-        for option in decision.options
+        sorted(
+            (
+                _with_rules(option, judge({**values, decision.key: option.value}), decision.key)
+                for option in decision.options
+            ),
+            key=lambda option: (len(option.breached), -len(option.met)),
+        )
     )
     return replace(decision, options=options, breached=concerned)
 

@@ -9,7 +9,7 @@ order.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Literal
 
@@ -31,7 +31,7 @@ _FOR_NOW = "only for now: two entries wait for each other"
 class Visit:
     """One entry in its turn. ``now`` is what stands then, None where nobody knows. ``needs`` are the native
     ids whose entries had to come first; ``why`` is the reason of the place, empty where only the stage gives
-    it. ``for_now`` entries are set again later."""
+    it; ``pulled_by`` the entry it was brought forward for. ``for_now`` entries are set again later."""
 
     native: Native
     stage: int
@@ -40,6 +40,7 @@ class Visit:
     enter: str
     why: str = ""
     needs: tuple[str, ...] = ()
+    pulled_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +113,14 @@ class Walk:
         self._stage = LOCK_STAGE
         for native_id in self._locks:
             self._visit(native_id)
-        return Plan(tuple(self.visits), self.failed)
+        return Plan(tuple(self._with_true_reasons()), self.failed)
+
+    def _with_true_reasons(self) -> Iterator[Visit]:
+        """An entry brought forward for one that then needed no entry has only its stage for a reason."""
+        entered = {visit.native.id for visit in self.visits}
+        for visit in self.visits:
+            idle = visit.pulled_by and visit.pulled_by not in entered
+            yield replace(visit, why="", pulled_by="") if idle else visit
 
     def _left(self) -> list[str]:
         return [
@@ -122,21 +130,21 @@ class Walk:
             and not self.state.holds(self.model.natives[native_id], self.target[native_id])
         ]
 
-    def _visit(self, native_id: str, pulled: str = "") -> None:
-        """Enter one after what must precede it. ``pulled`` is why it comes before its own turn."""
+    def _visit(self, native_id: str, pulled: str = "", by: str = "") -> None:
+        """Enter one after what must precede it; ``pulled`` is why it comes forward, for ``by``."""
         if native_id in self._done or native_id in self._open or native_id in self.failed:
             return
         self._open.append(native_id)
         needs: dict[str, str] = {}
         for need in self._static(native_id):
             needs[need.native_id] = need.why
-            self._visit(need.native_id, need.pulled)
+            self._visit(need.native_id, need.pulled, native_id)
         native, wanted = self.model.natives[native_id], self.target[native_id]
         if not self.state.holds(native, wanted):
             for need in self._blockers(native, wanted):
                 needs[need.native_id] = need.why
-                self._visit(need.native_id, need.pulled)
-            self._enter_or_give_way(native, wanted, needs, pulled)
+                self._visit(need.native_id, need.pulled, native_id)
+            self._enter_or_give_way(native, wanted, needs, (pulled, by))
         self._open.remove(native_id)
         self._done.add(native_id)
 
@@ -172,7 +180,9 @@ class Walk:
         why = f"{it} would lie beyond this limit and is moved first"
         return _Need(other, why, f"it would lie beyond {me}")
 
-    def _enter_or_give_way(self, native: Native, wanted: str, needs: dict[str, str], pulled: str) -> None:
+    def _enter_or_give_way(
+        self, native: Native, wanted: str, needs: dict[str, str], pulled: tuple[str, str]
+    ) -> None:
         """Enter it; a limit that is itself waiting and stands in the way is moved aside for now."""
         self._lower_set_points(native, wanted)
         for key in self._unknown_partners(native, wanted):
@@ -186,8 +196,8 @@ class Walk:
                 return
         entered = {visit.native.id for visit in self.visits}
         reasons = [(earlier, why) for earlier, why in needs.items() if earlier in entered]
-        why = reasons[0][1] if reasons else pulled
-        self._enter(native.id, wanted, why, tuple(id_ for id_, _ in reasons))
+        why, by = (reasons[0][1], "") if reasons else pulled
+        self._enter(native.id, wanted, why, tuple(id_ for id_, _ in reasons), by)
 
     def _waits(self, key: str) -> bool:
         ids = self.limits.ids(key)
@@ -235,14 +245,14 @@ class Walk:
         self._enter(native.id, displayed, why, ())
         return native.id
 
-    def _enter(self, native_id: str, value: str, why: str, needs: tuple[str, ...]) -> None:
+    def _enter(self, native_id: str, value: str, why: str, needs: tuple[str, ...], by: str = "") -> None:
         native = self.model.natives[native_id]
         now = self.state.displayed.get(native_id)
         for_now = value != self.target.get(native_id)
         kind: Kind = "for_now" if for_now else "entry"
         if now is None and native_id not in self._reset_by and not for_now:
             kind = "read"
-        self.visits.append(Visit(native, self._stage, kind, now, value, why, needs))
+        self.visits.append(Visit(native, self._stage, kind, now, value, why, needs, by))
         self.state.displayed[native_id] = value
         self._reset_by.pop(native_id, None)
         for other, how in native.sets.items():

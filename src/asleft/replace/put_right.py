@@ -75,7 +75,7 @@ def put_right(wanted: Side, unit: Side, asset: Asset, judge: Judge | None = None
                 "Import it, or name the model the unit is: without it no entry can be told.",
             )
         )
-    translation = Translator(wanted, unit.model, asset).run()
+    translation = Translator(wanted, unit.model, asset, unit.set.values).run()
     now = shown_by(unit, unit.model)
     plan = _planned(unit.model, now, translation.displayed)
     plan = _with_preset(wanted, unit.model, now, translation, plan)

@@ -63,8 +63,9 @@ def family(model: Model) -> str:
 class Translator:
     """One record, one unit, one slot. ``run`` fills the books."""
 
-    def __init__(self, wanted: Side, unit: Model, asset: Asset) -> None:
-        self.wanted, self.unit, self.asset = wanted, unit, asset
+    def __init__(self, wanted: Side, unit: Model, asset: Asset, stands: Mapping[str, Value]) -> None:
+        """``stands`` is what the unit was read at."""
+        self.wanted, self.unit, self.asset, self.stands = wanted, unit, asset, stands
         self.same_size = wanted.set.model == unit.name
         self.same_family = self.same_size or (
             wanted.model is not None and family(wanted.model) == family(unit)
@@ -195,7 +196,8 @@ class Translator:
             reason = next((refused[id_] for id_ in lacking if id_ in refused), "")
             if lacking and not reason:
                 reason = "this unit shows it and does not take it"
-            self.out.books.decide(decision(key, value, self.unit, self.held.get(key), reason), ids)
+            fixed, stands = self.held.get(key), self.stands.get(key)
+            self.out.books.decide(decision(key, value, self.unit, fixed, reason, stands), ids)
             return
         for id_ in ids:
             self.out.displayed[id_] = entries[id_].displayed
