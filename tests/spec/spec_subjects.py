@@ -78,6 +78,7 @@ def subject_of(case: Mapping[str, Any], tag: str = "E1") -> Subject:
     )
     found = ParameterSet(
         tag,
+        model=case.get("model_name", ""),
         values=values_of(case.get("values", {}), vocabulary()),
         not_read=case.get("not_read", {}),
         reading=_reading(case.get("reading")),

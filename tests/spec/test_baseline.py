@@ -56,6 +56,30 @@ def test_on_the_last_day_it_holds_and_on_the_next_it_does_not() -> None:
     assert after.fails and after.notes == ("It was accepted until 31 December 2026, and that is over.",)
 
 
+def test_before_its_day_an_acceptance_holds_nothing() -> None:
+    assert under(_judged("12.0"), ACCEPTED, date(2026, 2, 28))[0].fails
+
+
+def test_an_old_reading_stays_accepted_while_it_ages() -> None:
+    spec = spec_of({"1": {"kind": "leaving", "key": "reading.age_months", "at_most": "12 months"}}).usable()
+    subject = subject_of({"reading": {"at": date(2024, 1, 2)}})
+    accepted = accept(judge([spec], subject, {}, (), DAY), DAY, END, "H. Example")
+    later = date(2026, 5, 1)
+    assert not under(judge([spec], subject, {}, (), later), accepted, later)[0].fails
+
+
+def test_a_set_of_members_is_accepted_as_it_is() -> None:
+    rule = {"kind": "exclude", "key": "recovery.auto_reset_faults", "without": ["external"]}
+    spec = spec_of({"1": rule}).usable()
+    one, two = (
+        judge([spec], subject_of({"values": {"recovery.auto_reset_faults": members}}), {}, (), DAY)
+        for members in (["external"], ["external", "overload"])
+    )
+    accepted = accept(one, DAY, END, "H. Example")
+    assert not under(one, accepted, DAY)[0].fails
+    assert under(two, accepted, DAY)[0].fails
+
+
 def test_acceptances_come_back_from_their_file_and_give_the_same_bytes() -> None:
     content = write_accepted(ACCEPTED)
     assert read_accepted(content, "accepted.toml") == ACCEPTED

@@ -146,6 +146,13 @@ def test_the_spare_with_everything_copied_breaches_what_cannot_be_set() -> None:
     assert "has no such choice" in found["51"].set_to
 
 
+def test_what_the_spare_cannot_do_is_told_by_the_spec_itself() -> None:
+    file = read_spec((DEMO / "specs" / "aeration-fan.toml").read_bytes(), "aeration-fan.toml")
+    told = [remark.words for remark in check_spec(file, [_model("skarn-k-18k5")])]
+    assert all(words.startswith("Rule 51 cannot be met on Skarn K 18k5: ") for words in told)
+    assert "its reaction to signal loss can be" in told[0] and "has no setting" in told[1]
+
+
 def test_the_specs_have_no_contradictions_blanks_or_missing_sources() -> None:
     for path in (DEMO / "specs").glob("*.toml"):
         file = read_spec(path.read_bytes(), path.name)

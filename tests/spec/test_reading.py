@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from spec_subjects import CASES, COMMON, HEAD, TODAY, cases_of, model_of, spec_of, subject_of
 
-from asleft.spec import check_spec, judge, read_spec
+from asleft.record import Refused
+from asleft.spec import SpecFile, check_spec, judge, read_spec
 from asleft.spec.kinds import KINDS, fields_of
 from asleft.spec.ready import ready_bytes, ready_names
 
@@ -19,9 +20,16 @@ FAULTS = list(cases_of(CASES / "faults.toml"))
 REMARKS = list(cases_of(CASES / "remarks.toml"))
 
 
+def _file(case: dict[str, Any]) -> SpecFile:
+    fields = {name: value for name, value in COMMON.items() if name != case.get("drop")}
+    return read_spec(
+        (HEAD + tomli_w.dumps({"rule": {"1": {**fields, **case["rule"]}}})).encode(), "test.toml"
+    )
+
+
 @pytest.mark.parametrize("case", [case for _, case in FAULTS], ids=[name for name, _ in FAULTS])
 def test_a_fault_is_named(case: dict[str, Any]) -> None:
-    faults = spec_of({"1": case["rule"]}).faults
+    faults = _file(case).faults
     assert any(case["says"] in f"{fault.what} {fault.do_next}" for fault in faults), [
         str(one) for one in faults
     ]
@@ -102,3 +110,9 @@ def test_rules_that_are_no_tables_are_named() -> None:
     for text in ("rule = 3", "[rule]\n1 = 3"):
         faults = read_spec((HEAD + text).encode(), "test.toml").faults
         assert any("table" in fault.what for fault in faults)
+
+
+def test_a_spec_of_a_newer_format_is_refused() -> None:
+    file = read_spec(HEAD.replace("format = 1", "format = 2").encode(), "test.toml")
+    with pytest.raises(Refused, match="format is 2"):
+        file.usable()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
@@ -74,6 +75,23 @@ def test_a_file_of_waivers_that_is_none_says_so() -> None:
     assert fault.line == 2 and "waiver is no table" in fault.what
     (bare,) = read_waivers(b"format = 1\n[waiver]\nW-01 = 3\n", "waivers.toml").waivers
     assert bare.flaws
+
+
+def test_a_file_of_another_format_says_so() -> None:
+    faults = read_waivers(b"format = 2\nwaivers = 1\n", "waivers.toml").faults
+    assert [fault.what for fault in faults] == ["format is 2.", "waivers means nothing here."]
+
+
+def test_of_two_waivers_the_second_is_said_to_be_used_by_nothing() -> None:
+    case = next(cases_of(CASES / "waivers.toml"))[1]
+    subject, spec = subject_of(case), spec_of({"1": case["rule"]}).usable()
+    both = (*_waivers(case), replace(_waivers(case)[0], id="W-02"))
+    found = judge([spec], subject, {}, both, case["on"])
+    (note,) = waiver_notes(both, found, {"E1": subject}, case["on"])
+    assert note.words == "Waiver W-02 is used by nothing at E1: another waiver covers rule 1."
+    unread = judge([spec], subject_of({}), {}, both[:1], case["on"])
+    (note,) = waiver_notes(both[:1], unread, {"E1": subject}, case["on"])
+    assert note.words == "Waiver W-01 is used by nothing at E1: rule 1 finds no breach."
 
 
 def test_a_waiver_is_added_only_whole_and_under_a_new_id() -> None:

@@ -1,4 +1,4 @@
-"""A setting at one of several choices: ``key`` and the list ``values``."""
+"""A setting at one of several choices: ``key`` or ``keys``, and ``values``."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from asleft.spec.claims import Claims
 from asleft.spec.table import Table
 from asleft.spec.wanted import OneOf, read_value
 
-FIELDS = ("key", "values", *claims.FIELDS)
+FIELDS = ("key", "keys", "values", *claims.FIELDS)
 
 
 def read(table: Table) -> Claims | None:
