@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import signal
 import sys
 import tomllib
@@ -68,6 +69,11 @@ class Seat:
         self.seen.append(self.child.before + self.child.after)
         return self.seen[-1].rsplit("\n", 1)[-1]
 
+    @property
+    def asked(self) -> str:
+        """The id of the entry asked for."""
+        return re.findall(r"(?m)^(\w+sub\d+) .*:", self.seen[-1])[-1]
+
     def type(self, line: str) -> str:
         self.child.send(line + "\r")
         return self.wait()
@@ -120,13 +126,13 @@ WAYS = (
 def keyed(site: Path) -> Iterator[str]:
     """Key the entries in, interrupting at every tenth; every line shown."""
     seat = Seat(site, ASKED)
-    prompt = seat.wait()
-    prompt = seat.type("go 2.1")
+    seat.wait()
+    seat.type("go 2.1")
     done = 0
     while True:
-        native_id = prompt.split(" ")[0]
+        native_id = seat.asked
         for line in CHANGED.get(native_id, [""]):
-            prompt = seat.type(line)
+            seat.type(line)
         done += 1
         if done == ENTRIES:
             break
@@ -135,9 +141,9 @@ def keyed(site: Path) -> Iterator[str]:
             assert way(seat) == code
             yield from seat.seen
             seat = Seat(site, f"{ASKED} --resume")
-            prompt = seat.wait()
+            seat.wait()
             assert f"Going on: {done} of 271" in seat.seen[0]
-            assert prompt.split(" ")[0] != native_id
+            assert seat.asked != native_id
     seat.type("finish")
     seat.type("no time left")
     seat.child.send("yes\r")

@@ -63,7 +63,7 @@ def _known(row: Row, answer: Answer | None, purpose: Purpose) -> str:
 
 def _ask(row: Row) -> str:
     if row.native.secret:
-        return "is a code set? set, not set or factory"
+        return "set, not set or factory?"
     if row.moving:
         return "type what it shows now"
     return "" if row.offered is not None else _range(row)
