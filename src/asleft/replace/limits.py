@@ -31,8 +31,11 @@ class Limits:
 
     def doubtful(self, native: Native, wanted: str) -> Iterator[tuple[str, Bound]]:
         """The other key of each pair that would refuse this entry, or of which too little is known."""
+        pairs = pairs_of(native)
+        if not pairs:
+            return
         trial = self.state.with_entry(native.id, wanted)
-        for key, bound in pairs_of(native):
+        for key, bound in pairs:
             low, high = trial.number(bound.low), trial.number(bound.high)
             if low is None or high is None or low > high:
                 yield (bound.high if key == bound.low else bound.low), bound
@@ -42,8 +45,11 @@ class Limits:
 
         A pair the wanted set itself breaks is no limit of this drive.
         """
+        pairs = pairs_of(native)
+        if not pairs:
+            return
         trial, final = self.state.with_entry(native.id, wanted), self.final
-        for _, bound in pairs_of(native):
+        for _, bound in pairs:
             if broken(trial, bound) and not (broken(final, bound) and self._both_wanted(bound)):
                 yield bound
 
@@ -81,12 +87,14 @@ class Limits:
         return f"{parameter.label} stands at {stands} and cannot be moved first"
 
 
-def pairs_of(native: Native) -> Iterator[tuple[str, Bound]]:
+def pairs_of(native: Native) -> list[tuple[str, Bound]]:
     """Each key of an entry with each pair it stands in, pairs within the entry left out."""
-    for key in native.keys:
-        for bound in bounds_of(key):
-            if not (bound.low in native.keys and bound.high in native.keys):
-                yield key, bound
+    return [
+        (key, bound)
+        for key in native.keys
+        for bound in bounds_of(key)
+        if not (bound.low in native.keys and bound.high in native.keys)
+    ]
 
 
 def broken(standing: Standing, bound: Bound) -> bool:

@@ -205,8 +205,9 @@ class Walk:
 
     def _lower_set_points(self, native: Native, wanted: str) -> None:
         """A set point of the day is no part of the record, and still stands in the way of a lower limit."""
-        trial = self.state.with_entry(native.id, wanted)
-        for key, bound in pairs_of(native):
+        pairs = pairs_of(native)
+        trial = self.state.with_entry(native.id, wanted) if pairs else self.state
+        for key, bound in pairs:
             if key != bound.high or vocabulary()[bound.low].class_ != "operating" or not broken(trial, bound):
                 continue
             self._put(bound.low, trial.number(key) or Decimal(0), f"it stands above {self._name(native.id)}")
