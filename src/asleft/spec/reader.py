@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from asleft.files.toml import Document, parse
@@ -15,7 +15,8 @@ from asleft.spec.rules import Condition, Rule, Spec
 from asleft.spec.table import Table
 
 FORMAT = 1
-HEAD = ("format", "name", "title", "revision", "owner", "application", "rule", "note")
+TEXTS = ("name", "title", "revision", "owner", "application")
+HEAD = ("format", *TEXTS, "rule", "note")
 COMMON = (
     "kind", "application", "text", "do", "reason", "severity", "source", "owner", "revision", "when",
     "proved_by",
@@ -49,25 +50,13 @@ def read_spec(content: bytes, where: str, version: str = "") -> SpecFile:
         head.fault(
             "format", f"format is {document.data.get('format')!r}.", f"This version reads format {FORMAT}."
         )
-    for name in ("name", "title", "revision", "owner", "application"):
+    for name in TEXTS:
         if not document.data.get(name):
             head.fault("", f"{name} is missing.", "Every spec has it, as a text.")
-    spec = Spec(
-        head.text("name"),
-        head.text("title"),
-        head.text("revision"),
-        head.text("owner"),
-        head.text("application"),
-        (),
-        version,
-        where,
-    )
-    rules = tuple(_rules(document, spec, faults))
-    return SpecFile(
-        Spec(spec.name, spec.title, spec.revision, spec.owner, spec.application, rules, version, where),
-        tuple(faults),
-        document,
-    )
+    texts = {name: head.text(name) for name in TEXTS}
+    spec = Spec(rules=(), version=version, where=where, **texts)
+    spec = replace(spec, rules=tuple(_rules(document, spec, faults)))
+    return SpecFile(spec, tuple(faults), document)
 
 
 def _rules(document: Document, spec: Spec, faults: list[Fault]) -> Iterator[Rule]:
