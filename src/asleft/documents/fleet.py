@@ -189,7 +189,7 @@ def rollout_blocks(result: RolledOut) -> Sheet:
 
 def rollout_headline(result: RolledOut) -> str:
     """How far it has come."""
-    counted = dict(result.result.counts)
+    counted: dict[str, int] = {str(state): number for state, number in result.result.counts.items()}
     counted["not_read"] = counted.get("not_read", 0) + len(result.unread)
     return f"{', '.join(f'{counted[state]} {words}' for state, words in _STATES.items())}."
 
