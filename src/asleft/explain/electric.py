@@ -8,6 +8,9 @@ from asleft.explain.facts import Lacking
 from asleft.explain.motion import rpm, synchronous_rpm, working_hz
 from asleft.explain.view import View
 
+SURE_SHARE = 0.75
+"""A set stop shorter than this share of the estimated least one is surely not held."""
+
 
 def rated_torque(view: View) -> float:
     """Rated torque in N·m by the motor's plate."""

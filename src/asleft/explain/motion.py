@@ -25,6 +25,13 @@ def working_hz(view: View) -> float:
     return view.plate("rated_frequency_hz")
 
 
+def has_working_point(view: View) -> bool:
+    """Whether the working point is recorded, or fixed by the preset it runs at."""
+    recorded = view.asset is not None and "working_frequency_hz" in view.asset.machine
+    preset = view.is_("stations.remote_reference_source", "preset") and view.has(PRESETS[0])
+    return recorded or preset
+
+
 def rpm(view: View, hz: float, load: float = 1.0) -> float:
     """Shaft speed at a frequency, at full load unless said otherwise, by the motor's plate."""
     from asleft.machine.motor import shaft_speed_rpm
@@ -132,6 +139,11 @@ def stop_seconds(view: View, hz: float, method: str = "") -> float:
 def run_on(view: View, key: str, hz: float) -> tuple[float, str]:
     """How far the machine goes while it ramps to rest: metres where its speed is in m/s, else motor turns."""
     return _distance(view, ramp_cycles(view, key, hz, 0.0))
+
+
+def way(view: View, key: str, from_hz: float, to_hz: float) -> tuple[float, str]:
+    """How far the machine goes on a ramp between two frequencies."""
+    return _distance(view, ramp_cycles(view, key, from_hz, to_hz))
 
 
 def distance(view: View, hz: float, seconds: float) -> tuple[float, str]:

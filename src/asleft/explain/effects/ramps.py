@@ -79,6 +79,8 @@ def held_stop(scene: Scene) -> Fact | None:
     if wanted >= least:
         return scene.words("stop_is_held", hz=scene.show(hz, "Hz"), least=scene.show(least, "s"))
     name = "stop_stretched" if hold else "stop_trips"
+    if wanted >= electric.SURE_SHARE * least:
+        name = "stop_is_close"
     return scene.words(
         name, hz=scene.show(hz, "Hz"), least=scene.show(least, "s"), set=scene.show(wanted, "s")
     )
