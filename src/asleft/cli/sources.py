@@ -26,8 +26,10 @@ def read_source(
     resume: bool,
     who: Who,
     again: str = "",
+    columns: str = "",
 ) -> Taken:
-    """Read the named source. ``again`` is the command line that resumes a keypad reading.
+    """Read the named source. ``again`` is the command line that resumes a keypad reading, ``columns`` says
+    which column of a table holds what.
 
     Raises ``Refused``, and at the keypad ``typer.Abort`` where the person stops.
     """
@@ -48,7 +50,42 @@ def read_source(
         raise Refused(
             Fault(f"{source} cannot be read: {problem.strerror}.", "Name a file, or - for input.", source)
         ) from None
+    from asleft.jobs.tables import SUFFIXES
+
+    if source.lower().endswith(SUFFIXES):
+        return _from_table(session, record, content, source, model, columns)
     return take(content, source, model)
+
+
+def _from_table(
+    session: Session, record: Record, content: bytes, source: str, model: Model | None, columns: str
+) -> Taken:
+    import sys
+
+    from asleft.jobs.tables import read_table
+
+    def confirm(words: str) -> bool:
+        if sys.stdin is None or not sys.stdin.isatty():
+            return False
+        from typer import confirm as ask
+
+        return ask(f"Read it so? {words}", default=True, err=True)
+
+    return read_table(record, content, source, model, columns, confirm)
+
+
+def remember_layout(session: Session, record: Record, taken: Taken, who: Who) -> None:
+    """Keep how a table is laid out, for the next one of its kind; said where it cannot be kept."""
+    if not taken.layout[1]:
+        return
+    from asleft.jobs.tables import remember_columns
+    from asleft.store import StoreError
+
+    try:
+        if remember_columns(record, taken, who):
+            session.say(f"The site remembers the columns: {taken.layout[1]}")
+    except StoreError as problem:
+        session.say(f"The columns are not remembered: {problem.what}")
 
 
 def _on_bus(session: Session, record: Record, tag: str, source: str, model: Model | None) -> Taken:

@@ -11,7 +11,8 @@ from asleft.record import Fault, Refused
 
 FILES: Mapping[str, str] = {
     ".toml": "asleft.intake.toml_file",
-    ".csv": "asleft.intake.csv_file",
+    ".csv": "asleft.intake.tables",
+    ".xlsx": "asleft.intake.tables",
     ".dcf": "asleft.intake.dcf",
     ".eds": "asleft.intake.eds",
 }

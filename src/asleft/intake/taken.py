@@ -17,6 +17,7 @@ class Taken:
     how: str
     warnings: tuple[Fault, ...] = ()
     as_shown: tuple[str, ...] = ()
+    layout: tuple[str, str] = ("", "")
 
     @property
     def share(self) -> tuple[int, int]:

@@ -17,14 +17,16 @@ Examples:
   asleft snapshot E1 --from e1.csv --reading as-found --occasion service --by "R. Example"
   asleft snapshot E1 --from e1.toml --reading as-left --occasion service --reason "bracket fixed"
   asleft snapshot E1 --from keypad --reading as-left --occasion commissioning
+  asleft snapshot E1 --from export.xlsx --columns id=A,value=C --reading as-found --occasion service
   asleft snapshot E1 --from modbus-tcp://192.0.2.7/11 --reading as-found --occasion service
   some-reader | asleft snapshot E1 --from - --reading as-found --occasion fault-call
 
 Read a drive and record the reading, as found or as left.
 
-A file is TOML in neutral terms, or CSV with the columns id,value (as the drive shows them) or
-key,value. At the keypad each entry is asked for in the drive's own menu order: Enter where it reads
-the same as shown; stop or Ctrl-C at any time, and go on with --resume.
+A file is TOML in neutral terms, a DCF, or a table (CSV, XLSX) with the columns id,value (as the
+drive shows them) or key,value. Other columns are guessed and confirmed, or named by --columns, and
+remembered by the site. At the keypad each entry is asked for in the drive's own menu order: Enter
+where it reads the same as shown; stop or Ctrl-C at any time, and go on with --resume.
 As found is what was read before anything was touched; as left, when the work was done.
 Occasions: commissioning, service, fault-call, replacement, change. asleft reads, and never
 writes to a drive.
@@ -42,6 +44,9 @@ def add(app: typer.Typer) -> None:
         reading: Annotated[str, typer.Option("--reading", help="as-found or as-left.")],
         occasion: Annotated[str, typer.Option("--occasion", help="Why the drive was visited.")],
         model: Annotated[str, typer.Option("--model", help="Drive model, if not the slot's.")] = "",
+        columns: Annotated[
+            str, typer.Option("--columns", help="Which column of a table holds what: id=A,value=C.")
+        ] = "",
         at: options.At = "",
         by: options.By = "",
         reason: options.Reason = "",
@@ -55,7 +60,7 @@ def add(app: typer.Typer) -> None:
         output: options.Output = None,
         color: options.Color = "auto",
     ) -> int:
-        from asleft.cli.sources import forget_keypad, read_source
+        from asleft.cli.sources import forget_keypad, read_source, remember_layout
         from asleft.documents import snapshot as document
         from asleft.jobs.snapshot import model_for, refuse_bad_reading
         from asleft.jobs.snapshot import snapshot as record_reading
@@ -69,10 +74,11 @@ def add(app: typer.Typer) -> None:
         tag = record.tag(tag)
         again = resuming(tag, reading, occasion, model, reason, work_order)
         drive = model_for(record, tag, model)
-        taken = read_source(session, record, tag, source, drive, kind, resume, who, again)
+        taken = read_source(session, record, tag, source, drive, kind, resume, who, again, columns)
         result = record_reading(record, tag, taken, kind, occasion, who, dry_run)
         if not dry_run:
             forget_keypad(record, tag, source, kind)
+            remember_layout(session, record, taken, who)
         out.show(session, "snapshot", lambda: document.blocks(result), lambda: document.data(result))
         return 0
 
