@@ -142,3 +142,33 @@ def test_an_entry_cannot_be_booked_twice() -> None:
     books.enter(LedgerRow("a", "copied", "why"))
     with pytest.raises(ValueError, match="already stands"):
         books.enter(LedgerRow("a", "copied", "why"))
+
+
+def test_what_acts_in_the_unit_and_nobody_asked_for_is_listed() -> None:
+    """A spare that was keyed for another machine: the old model has no holding brake at all."""
+    keyed = side(drive("skarn-k-18k5"), {"mechanical_brake.control": "on"})
+    listed = put_right(side(drive("merrow-m4-18k5"), FAN), keyed, Asset("F2"))
+    found = {one.key: one for one in listed.unasked}
+    assert found["mechanical_brake.control"].factory is False
+    assert found["mechanical_brake.control"].why
+    assert "mechanical_brake.release_frequency_hz" in found
+    fresh = {one.key for one in fan("skarn-k-18k5").unasked}
+    assert fresh.isdisjoint({"mechanical_brake.control", "mechanical_brake.release_frequency_hz"})
+
+
+def test_what_the_record_did_not_read_and_the_unit_holds_is_listed() -> None:
+    whole = side(drive("merrow-m4-18k5"), FAN).set
+    values = {key: value for key, value in whole.values.items() if key != "limits.frequency_max_hz"}
+    record = replace(whole, values=values, not_read={"limits.frequency_max_hz": "hidden"})
+    listed = put_right(Side(record, drive("merrow-m4-18k5")), side(drive("merrow-m4-18k5")), Asset("F2"))
+    assert [(one.key, one.shows, one.why) for one in listed.unasked] == [
+        ("limits.frequency_max_hz", "50.00 Hz", "hidden")
+    ]
+
+
+def test_firmware_beyond_the_models_list_is_a_caution() -> None:
+    old = side(drive("merrow-m4-18k5"), firmware="2.4")
+    new = side(drive("skarn-k-18k5"), firmware="9.0")
+    told = [text for text in put_right(old, new, Asset("X1")).cautions if "is true for firmware" in text]
+    assert len(told) == 1
+    assert "5.1 to 5.4" in told[0]

@@ -6,21 +6,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from asleft.compare import Comparison, Side, compare
-from asleft.models.forms import CannotEnter, CannotTell
-from asleft.models.model import Model, Native
-from asleft.models.translate import decode, encode_one
-from asleft.record import Asset, Fault, ParameterSet, Refused
+from asleft.models.model import Model
+from asleft.models.translate import decode
+from asleft.record import Asset, Fault, ParameterSet, Refused, Value
+from asleft.replace.cautions import cautions
 from asleft.replace.decisions import Judge, decision, gathered, weighed
-from asleft.replace.job import Stage, job
+from asleft.replace.job import job
 from asleft.replace.ledger import Decision, LedgerRow
-from asleft.replace.order import Plan, Walk
+from asleft.replace.order import Plan
+from asleft.replace.plan import planned, shown_by
 from asleft.replace.standing import Standing
 from asleft.replace.steps import Step, is_run_input, put_in_order, split
 from asleft.replace.translate import Translation, Translator
+from asleft.replace.unasked import Unasked, unasked
 from asleft.vocabulary import vocabulary
 
-LOCK = "access.setting_lock"
-PRESET = "access.application_preset"
 WEIGHTY = frozenset({"danger", "high", "medium"})
 """Severities of a rule that let none of its settings wait until morning."""
 
@@ -29,7 +29,9 @@ WEIGHTY = frozenset({"danger", "high", "medium"})
 class PutRight:
     """``ledger`` has one row for each entry of the recorded set, ``implied`` rows for what the old model
     fixed without listing it. ``steps`` is the whole list with the work between entries. ``decide`` are
-    decisions for a person. ``result`` is what the unit holds when the list is done, so far as it is known."""
+    decisions for a person. ``result`` is what the unit holds when the list is done, so far as it is known;
+    ``unasked`` what acts in it and the record says nothing of. ``target`` is what the unit has to show, by
+    native id."""
 
     comparison: Comparison
     ledger: tuple[LedgerRow, ...]
@@ -39,6 +41,7 @@ class PutRight:
     cautions: tuple[str, ...]
     before_energising: tuple[str, ...]
     result: ParameterSet
+    unasked: tuple[Unasked, ...] = ()
     target: Mapping[str, str] = field(default_factory=dict)
 
     @property
@@ -68,6 +71,32 @@ def put_right(wanted: Side, unit: Side, asset: Asset, judge: Judge | None = None
     ``judge`` asks the rules of the slot; with it each decision says what its ways out breach. Raises
     ``Refused`` where no model file of the unit is at hand.
     """
+    model = _model_of(unit)
+    translation = Translator(wanted, model, asset, unit.set.values).run()
+    now = shown_by(unit, model)
+    plan = planned(wanted, model, now, translation)
+    _refused(translation, plan, model)
+    result = _result(unit, model, now, translation, plan)
+    held = {**model.fixed, **result.values}
+    decide, weighty = _judged(translation, held, judge)
+    steps = put_in_order(plan.visits, model, unit.values, held, _met(wanted, plan, translation))
+    steps = split(steps, model, weighty)
+    asked = {*translation.books.rows, *translation.implied} - set(wanted.set.not_read)
+    return PutRight(
+        comparison=compare(wanted, unit),
+        ledger=_numbered(translation.books.rows, steps),
+        implied=_numbered(translation.implied, steps),
+        steps=steps,
+        decide=decide,
+        cautions=cautions(wanted, unit),
+        before_energising=job().questions,
+        result=result,
+        unasked=unasked(wanted, model, result.values, {**now, **translation.displayed}, asked),
+        target=translation.displayed,
+    )
+
+
+def _model_of(unit: Side) -> Model:
     if unit.model is None:
         raise Refused(
             Fault(
@@ -75,100 +104,18 @@ def put_right(wanted: Side, unit: Side, asset: Asset, judge: Judge | None = None
                 "Import it, or name the model the unit is: without it no entry can be told.",
             )
         )
-    translation = Translator(wanted, unit.model, asset, unit.set.values).run()
-    now = shown_by(unit, unit.model)
-    plan = _planned(unit.model, now, translation.displayed)
-    plan = _with_preset(wanted, unit.model, now, translation, plan)
-    _refused(translation, plan, unit.model)
-    result = _result(unit, unit.model, now, translation, plan)
-    steps = put_in_order(
-        plan.visits,
-        unit.model,
-        unit.values,
-        {**unit.model.fixed, **result.values},
-        _met(wanted, plan, translation),
-    )
-    decide, weighty = gathered(translation.books.decisions), set[str]()
-    if judge is not None:
-        outcome = {**unit.model.fixed, **result.values}
-        decide = weighed(decide, outcome, judge)
-        weighty = {key for found in judge(outcome) if found.severity in WEIGHTY for key in found.keys}
-    steps = split(steps, unit.model, weighty)
-    return PutRight(
-        comparison=compare(wanted, unit),
-        ledger=_numbered(translation.books.rows, steps),
-        implied=_numbered(translation.implied, steps),
-        steps=steps,
-        decide=decide,
-        cautions=(*job().cautions, *_own_cautions(wanted, unit)),
-        before_energising=job().questions,
-        result=result,
-        target=translation.displayed,
-    )
+    return unit.model
 
 
-def shown_by(side: Side, model: Model) -> dict[str, str]:
-    """What a unit shows, by native id, as far as it was read."""
-    found = {id_: text for id_, text in side.set.native.items() if id_ in model.natives}
-    for native in model.natives.values():
-        if native.id in found or native.secret or not _known(native, side):
-            continue
-        try:
-            found[native.id] = encode_one(native, side.values).displayed
-        except (CannotEnter, CannotTell):
-            continue
-    return found
-
-
-def _known(native: Native, side: Side) -> bool:
-    """A number needs all its keys; a choice can be told from some of them."""
-    known = [key in side.values for key in native.keys]
-    return any(known) if native.choices else bool(known) and all(known)
-
-
-def _planned(model: Model, now: Mapping[str, str], target: Mapping[str, str]) -> Plan:
-    def stage_of(native: Native) -> Stage:
-        return job().stage_of(native.keys)
-
-    def late(native: Native) -> bool:
-        return is_run_input(native, target[native.id])
-
-    locks = [native.id for native in model.by_key.get(LOCK, ())]
-    plan = Walk(model, now, target, stage_of, late, locks).run()
-    opened = _opening(model, now)
-    if opened is not None and any(visit.native.id != opened[0] for visit in plan.visits):
-        return Walk(model, now, target, stage_of, late, locks).run(opened)
-    return plan
-
-
-def _with_preset(
-    wanted: Side, model: Model, now: Mapping[str, str], translation: Translation, plan: Plan
-) -> Plan:
-    """The plan with the record's application preset entered first, where that saves entries and overwrites
-    nothing the list does not know."""
-    recorded = wanted.set.values.get(PRESET)
-    for native in model.by_key.get(PRESET, ()):
-        code = next((code for code, it in native.choices.items() if it.sets.get(PRESET) == recorded), "")
-        known = {*translation.displayed, *(id_ for id_ in native.sets if id_ not in model.natives)}
-        if not code or now.get(native.id) in (None, code) or not set(native.sets) <= known:
-            continue
-        shorter = _planned(model, now, {**translation.displayed, native.id: code})
-        if len(shorter.visits) < len(plan.visits):
-            saved = len(plan.visits) - len(shorter.visits)
-            why = f"action: entered because it saves {saved} {'entry' if saved == 1 else 'entries'}"
-            translation.displayed[native.id] = code
-            translation.books.rows[PRESET] = LedgerRow(PRESET, "copied", why, recorded, natives=(native.id,))
-            return shorter
-    return plan
-
-
-def _opening(model: Model, now: Mapping[str, str]) -> tuple[str, str] | None:
-    """The entry that opens the lock, where it stands otherwise."""
-    for native in model.by_key.get(LOCK, ()):
-        for code, choice in native.choices.items():
-            if choice.sets.get(LOCK) == "open" and now.get(native.id) not in (None, code):
-                return native.id, code
-    return None
+def _judged(
+    translation: Translation, held: Mapping[str, Value], judge: Judge | None
+) -> tuple[tuple[Decision, ...], set[str]]:
+    """The decisions, and the keys on which a rule of weight stands."""
+    decide = gathered(translation.books.decisions)
+    if judge is None:
+        return decide, set()
+    weighty = {key for found in judge(held) if found.severity in WEIGHTY for key in found.keys}
+    return weighed(decide, held, judge), weighty
 
 
 def _refused(translation: Translation, plan: Plan, model: Model) -> None:
@@ -215,17 +162,3 @@ def _numbered(rows: Mapping[str, LedgerRow], steps: tuple[Step, ...]) -> tuple[L
         replace(row, steps=tuple(number for id_ in row.natives for number in by_native.get(id_, ())))
         for row in rows.values()
     )
-
-
-def _own_cautions(wanted: Side, unit: Side) -> list[str]:
-    found = []
-    if wanted.set.model == unit.set.model and wanted.set.firmware != unit.set.firmware:
-        found.append(
-            f"The record was read with firmware {wanted.set.firmware or 'not known'}, the unit has "
-            f"{unit.set.firmware or 'not known'}: the same settings can act otherwise; compare the behaviour."
-        )
-    if wanted.values.get("limits.output_phase_order") == "swapped":
-        found.append(
-            "The record swaps the output phases: rotation is right only with the cable as it was; prove it."
-        )
-    return found

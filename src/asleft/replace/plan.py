@@ -1,0 +1,87 @@
+"""The plan for one unit: what it shows, what it has to show, and the shortest order between the two."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from asleft.compare import Side
+from asleft.models.forms import CannotEnter, CannotTell
+from asleft.models.model import Model, Native
+from asleft.models.translate import encode_one
+from asleft.replace.job import Stage, job
+from asleft.replace.ledger import LedgerRow
+from asleft.replace.order import Plan, Walk
+from asleft.replace.steps import is_run_input
+from asleft.replace.translate import Translation
+
+LOCK = "access.setting_lock"
+PRESET = "access.application_preset"
+
+
+def planned(wanted: Side, model: Model, now: Mapping[str, str], translation: Translation) -> Plan:
+    """The entries in order. Where the record's preset saves entries it is taken into the translation."""
+    return _with_preset(wanted, model, now, translation, _planned(model, now, translation.displayed))
+
+
+def shown_by(side: Side, model: Model) -> dict[str, str]:
+    """What a unit shows, by native id, as far as it was read."""
+    found = {id_: text for id_, text in side.set.native.items() if id_ in model.natives}
+    for native in model.natives.values():
+        if native.id in found or native.secret or not _known(native, side):
+            continue
+        try:
+            found[native.id] = encode_one(native, side.values).displayed
+        except (CannotEnter, CannotTell):
+            continue
+    return found
+
+
+def _known(native: Native, side: Side) -> bool:
+    """A number needs all its keys; a choice can be told from some of them."""
+    known = [key in side.values for key in native.keys]
+    return any(known) if native.choices else bool(known) and all(known)
+
+
+def _planned(model: Model, now: Mapping[str, str], target: Mapping[str, str]) -> Plan:
+    def stage_of(native: Native) -> Stage:
+        return job().stage_of(native.keys)
+
+    def late(native: Native) -> bool:
+        return is_run_input(native, target[native.id])
+
+    locks = [native.id for native in model.by_key.get(LOCK, ())]
+    plan = Walk(model, now, target, stage_of, late, locks).run()
+    opened = _opening(model, now)
+    if opened is not None and any(visit.native.id != opened[0] for visit in plan.visits):
+        return Walk(model, now, target, stage_of, late, locks).run(opened)
+    return plan
+
+
+def _with_preset(
+    wanted: Side, model: Model, now: Mapping[str, str], translation: Translation, plan: Plan
+) -> Plan:
+    """The plan with the record's application preset entered first, where that saves entries and overwrites
+    nothing the list does not know."""
+    recorded = wanted.set.values.get(PRESET)
+    for native in model.by_key.get(PRESET, ()):
+        code = next((code for code, it in native.choices.items() if it.sets.get(PRESET) == recorded), "")
+        known = {*translation.displayed, *(id_ for id_ in native.sets if id_ not in model.natives)}
+        if not code or now.get(native.id) in (None, code) or not set(native.sets) <= known:
+            continue
+        shorter = _planned(model, now, {**translation.displayed, native.id: code})
+        if len(shorter.visits) < len(plan.visits):
+            saved = len(plan.visits) - len(shorter.visits)
+            why = f"action: entered because it saves {saved} {'entry' if saved == 1 else 'entries'}"
+            translation.displayed[native.id] = code
+            translation.books.rows[PRESET] = LedgerRow(PRESET, "copied", why, recorded, natives=(native.id,))
+            return shorter
+    return plan
+
+
+def _opening(model: Model, now: Mapping[str, str]) -> tuple[str, str] | None:
+    """The entry that opens the lock, where it stands otherwise."""
+    for native in model.by_key.get(LOCK, ()):
+        for code, choice in native.choices.items():
+            if choice.sets.get(LOCK) == "open" and now.get(native.id) not in (None, code):
+                return native.id, code
+    return None
