@@ -101,10 +101,10 @@ REFUSED = [
 
 
 @pytest.mark.parametrize(("arguments", "words"), REFUSED, ids=[words for _, words in REFUSED])
-def test_what_cannot_be_corrected(own_demo: Path, arguments: tuple[str, ...], words: str) -> None:
-    head = git(own_demo, "rev-parse", "HEAD")
-    ran = run_in(own_demo, "correct", *arguments)
+def test_what_cannot_be_corrected(built_demo: Path, arguments: tuple[str, ...], words: str) -> None:
+    head = git(built_demo, "rev-parse", "HEAD")
+    ran = run_in(built_demo, "correct", *arguments)
     assert ran.code == 2
     assert words in ran.err
     assert "4711" not in ran.err
-    assert git(own_demo, "rev-parse", "HEAD") == head
+    assert git(built_demo, "rev-parse", "HEAD") == head

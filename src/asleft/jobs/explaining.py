@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 
 from asleft.explain import capital
 from asleft.files.value import did_you_mean
@@ -79,6 +80,7 @@ def explain(name: str, known: Known) -> tuple[Explanation, ...]:
     return tuple(dict.fromkeys(found))
 
 
+@cache
 def plain(name: str) -> str:
     """A name without differences of case, spacing, dashes and underlines."""
     return " ".join(name.lower().replace("_", " ").replace("-", " ").split())
