@@ -25,3 +25,12 @@ DryRun: TypeAlias = Annotated[
 On: TypeAlias = Annotated[str, typer.Option("--on", help="Judge as of this date (waivers, ages).")]
 Strict: TypeAlias = Annotated[bool, typer.Option("--strict", help='"Cannot tell" counts as a failure.')]
 All: TypeAlias = Annotated[bool, typer.Option("--all", help="Every asset of the site.")]
+Effects: TypeAlias = Annotated[
+    bool, typer.Option("--effects/--no-effects", help="Effects computed for this motor and machine.")
+]
+Behaviour: TypeAlias = Annotated[
+    bool, typer.Option("--behaviour/--no-behaviour", help="Where the drive would behave differently.")
+]
+Long: TypeAlias = Annotated[
+    bool, typer.Option("--long", help="Give the search for quick changes of inputs its whole budget.")
+]

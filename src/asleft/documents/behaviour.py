@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import TYPE_CHECKING, Any
 
 from asleft.documents.blocks import Block, Line, count, section
+from asleft.explain import capital
 from asleft.vocabulary import vocabulary
 
 if TYPE_CHECKING:
@@ -15,8 +16,9 @@ if TYPE_CHECKING:
 _ALARMING = ("unwanted start", "runs on", "no protection", "direction", "faster")
 
 
-def blocks(behaving: Behaving) -> list[Block]:
-    """The part of a sheet that speaks of behaviour; nothing where nobody asked."""
+def blocks(behaving: Behaving, differing: Collection[str] = ()) -> list[Block]:
+    """The part of a sheet that speaks of behaviour; nothing where nobody asked. ``differing`` are the keys
+    whose values differ."""
     if not behaving.asked:
         return []
     diff = behaving.diff
@@ -28,7 +30,7 @@ def blocks(behaving: Behaving) -> list[Block]:
     if not body:
         body = [Line("No difference found.", "good", 1)]
     body.append(Line(how_far(diff), "dim", 1))
-    body += [Line(text, "dim", 1) for text in _coverage(diff)]
+    body += [Line(text, "dim", 1) for text in _coverage(diff, differing)]
     return section(f"Behaves differently ({len(diff.differences)})", body)
 
 
@@ -37,7 +39,7 @@ def _difference(one: Difference) -> Iterator[Block]:
     if one.causes:
         yield Line(f"Because of: {', '.join(map(_cause, one.causes))}.", depth=2)
     if one.setup:
-        yield Line(f"From: {'; '.join(one.setup)}.", "dim", 2)
+        yield Line(f"From: {'; '.join(text.rstrip('.') for text in one.setup)}.", "dim", 2)
     yield from (Line(f"Also: {text}", depth=2) for text in one.also)
 
 
@@ -50,8 +52,8 @@ def _cause(key: str) -> str:
 
 def _time(one: Duration) -> str:
     if one.shape:
-        return f"{one.name.capitalize()}: the same time, along another curve."
-    return f"{one.name.capitalize()}: {_seconds(one.before)} before, {_seconds(one.after)} now."
+        return f"{capital(one.name)}: the same time, along another curve."
+    return f"{capital(one.name)}: {_seconds(one.before)} before, {_seconds(one.after)} now."
 
 
 def _seconds(given: Any) -> str:
@@ -78,25 +80,27 @@ def how_far(diff: BehaviourDiff) -> str:
     return f"Looked: {settled}, {quick}{rest}."
 
 
-def _coverage(diff: BehaviourDiff) -> Iterator[str]:
+def _coverage(diff: BehaviourDiff, differing: Collection[str]) -> Iterator[str]:
     old, new = diff.coverage
-    counts = f"with limits: {len(new.limited)}; not modelled: {len(new.not_modelled)}"
-    yield f"Modelled: {len(new.modelled)} entries; {counts}."
-    missing = sorted({*old.not_modelled, *new.not_modelled})
+    counts = f"{len(new.limited)} with limits, {len(new.not_modelled)} not"
+    yield f"Of the entries {len(new.modelled)} are modelled in full, {counts}."
+    missing = [key for key in differing if key in new.not_modelled or key in old.not_modelled]
     if missing:
-        yield f"Not modelled, so nothing is said of them: {', '.join(missing)}."
+        said = ", ".join(map(_cause, missing))
+        yield f"These differ and are not modelled, so nothing is said of them: {said}."
     if new.not_read:
-        yield f"Not read, and they count: {', '.join(new.not_read)}."
+        yield f"Not read, and they count: {', '.join(map(_cause, new.not_read))}."
     if new.assumed:
-        yield f"Assumed: {'; '.join(f'{key}: {why}' for key, why in new.assumed.items())}."
+        taken = (f"{_cause(key)}: {why}" for key, why in new.assumed.items())
+        yield f"Taken for granted: {'; '.join(taken)}."
 
 
 def headline(behaving: Behaving) -> str:
-    """The gravest difference, for the first line; empty where there is none."""
+    """A start nobody asked for, for the first line; empty where there is none."""
     if behaving.diff is None or not behaving.diff.differences:
         return ""
     worst = behaving.diff.differences[0]
-    return worst.words if worst.kind in _ALARMING else ""
+    return worst.words if worst.kind == "unwanted start" else ""
 
 
 def summary(behaving: Behaving) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 from asleft.compare import NotRead, Undecided
+from asleft.documents import behaviour
 from asleft.documents.blocks import Block, Line, Sheet, count, section
 from asleft.documents.data import value
 from asleft.explain import Explained, capital, said
@@ -36,6 +37,7 @@ def blocks(result: Difference) -> Sheet:
         Line(f"Old: {result.old.words}. New: {result.new.words}."),
         *(Line(note) for note in (result.old.note, result.new.note) if note),
         *section(f"Settings that differ ({len(result.told)})", told(result.told)),
+        *behaviour.blocks(result.behaviour, [one.change.key for one in result.told]),
         *section(
             f"Differ, and do nothing today ({len(result.comparison.dormant)})",
             undecided(result.comparison.dormant),
@@ -72,7 +74,8 @@ def headline(result: Difference) -> str:
         return f"{count(total, 'entry', 'entries')} differ, and none of them acts today."
     most = result.told[0].most
     counted = count(len(result.told), "setting differs", "settings differ")
-    return f"{most} {counted} in all{_breaching(result)}."
+    lead = behaviour.headline(result.behaviour) or most
+    return f"{lead} {counted} in all{_breaching(result)}."
 
 
 def _breaching(result: Difference) -> str:
@@ -170,7 +173,8 @@ def data(result: Difference) -> dict[str, Any]:
         "other_classes": {
             name: [change_data(one) for one in result.others.get(name, ())] for name in CLASS_TITLES
         },
-        "behaviour": [],
+        "behaviour": behaviour.data(result.behaviour),
+        "behaviour_coverage": behaviour.coverage_data(result.behaviour),
     }
 
 

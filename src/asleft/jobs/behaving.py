@@ -8,7 +8,7 @@ if TYPE_CHECKING:
     from asleft.behaviour import BehaviourDiff
     from asleft.compare import Comparison, Side
 
-UNSETTLED = 6_000
+UNSETTLED = 1_500
 """Changes tried at unsettled moments in an everyday answer; the long search has its own option."""
 
 
@@ -23,6 +23,9 @@ class Behaving(NamedTuple):
     def differs(self) -> bool:
         """Whether a difference was found."""
         return self.diff is not None and bool(self.diff.differences)
+
+
+NOT_ASKED = Behaving(asked=False)
 
 
 def behave(old: Side, new: Side, comparison: Comparison, long: bool = False) -> Behaving:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, NamedTuple
 
 from asleft.compare import Comparison, compare
 from asleft.explain import Explained, explain
-from asleft.explain.explained import tell_in_place
+from asleft.explain.explained import tell, tell_in_place
+from asleft.jobs.behaving import NOT_ASKED, Behaving, behave
 from asleft.jobs.naming import Inputs, Named, resolve
 
 if TYPE_CHECKING:
@@ -33,6 +34,7 @@ class Difference:
     told: tuple[Explained, ...]
     others: dict[str, tuple[Explained, ...]]
     breaches: Mapping[str, tuple[Finding, ...]] | None = field(default=None)
+    behaviour: Behaving = NOT_ASKED
 
     @property
     def differs(self) -> bool:
@@ -52,15 +54,35 @@ class Difference:
         return sum(1 for one in self.told if self.breaches.get(one.change.key))
 
 
-def diff(old: str, new: str, inputs: Inputs) -> Difference:
+class Depth(NamedTuple):
+    """What to work out beside the values: ``effects``, ``behaviour``, and that by the ``long`` search."""
+
+    effects: bool = True
+    behaviour: bool = True
+    long: bool = False
+
+
+EVERYTHING = Depth()
+
+
+def diff(old: str, new: str, inputs: Inputs, depth: Depth = EVERYTHING) -> Difference:
     """Compare two sets by their names. Raises ``Refused``."""
     before, after = resolve(old, inputs), resolve(new, inputs)
-    return differences(before, after, inputs.record)
+    result = differences(before, after, inputs.record, depth.effects)
+    if not depth.behaviour:
+        return result
+    return replace(result, behaviour=behave(before.side, after.side, result.comparison, depth.long))
 
 
-def differences(before: Named, after: Named, record: Record | None = None) -> Difference:
+def differences(
+    before: Named, after: Named, record: Record | None = None, effects: bool = True
+) -> Difference:
     """Compare two sets that were found already."""
     comparison = compare(before.side, after.side)
+    if not effects:
+        plain = {name: tell(changes) for name, changes in comparison.other_classes.items()}
+        told = tell(comparison.changes)
+        return Difference(before, after, comparison, told, plain, _breaches(after, told, record))
     asset = after.asset or before.asset
     slots = (before.side, after.side, asset, slots_of(record))
     told = explain(comparison, *slots)

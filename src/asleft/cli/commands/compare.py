@@ -16,6 +16,7 @@ Examples:
   asleft compare F1 units/f1-same.toml
   asleft compare F2 units/f2-spare.toml -o put-right.md --format md
   asleft compare F1@commissioning units/f1-same.toml
+  asleft compare F2 spare.csv --model skarn-k-15k      a list by native ids names no model
 
 Hold a replaced unit against the record of its slot, and list what to put right, in order.
 
@@ -32,6 +33,9 @@ def add(app: typer.Typer) -> None:
         context: typer.Context,
         tag: Annotated[str, typer.Argument(help="The slot, or a set of it.")],
         unit: Annotated[str, typer.Argument(help="The reading of the unit.")],
+        model: Annotated[
+            str, typer.Option("--model", help="The unit's drive model, where its file names none.")
+        ] = "",
         on: options.On = "",
         site: options.Site = None,
         format: options.Format = "text",
@@ -45,6 +49,6 @@ def add(app: typer.Typer) -> None:
         session: Session = context.obj
         out = Output(format, output, color)
         inputs = session.assets(site, [tag], False)
-        result = compare_unit(tag, unit, inputs, session.day(inputs.record, on))
+        result = compare_unit(tag, unit, inputs, session.day(inputs.record, on), model)
         out.show(session, "compare", lambda: document.blocks(result), lambda: document.data(result))
         return int(result.differs or (strict and result.is_undecided))

@@ -40,12 +40,17 @@ def add(app: typer.Typer) -> None:
         output: options.Output = None,
         color: options.Color = "auto",
         strict: options.Strict = False,
+        effects: options.Effects = True,
+        behaviour: options.Behaviour = True,
+        long: options.Long = False,
     ) -> int:
         from asleft.documents import diff as document
+        from asleft.jobs.differences import Depth
         from asleft.jobs.differences import diff as compare
 
         session: Session = context.obj
         out = Output(format, output, color)
-        result = compare(old, new, session.inputs(site, old, new))
+        depth = Depth(effects, behaviour, long)
+        result = compare(old, new, session.inputs(site, old, new), depth)
         out.show(session, "diff", lambda: document.blocks(result), lambda: document.data(result))
         return int(result.differs or (strict and result.is_undecided))
