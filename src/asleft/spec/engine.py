@@ -58,7 +58,7 @@ def judge_rule(rule: Rule, view: View) -> Finding:
         source=rule.source,
         owner=rule.owner,
         revision=rule.revision,
-        notes=_untold(outcomes) if breached else (),
+        notes=_notes(outcomes, deciding, breached),
     )
 
 
@@ -99,5 +99,8 @@ def _words(deciding: Sequence[Outcome], reason: str) -> str:
     return " ".join([*said, *([sentence(reason)] if reason else [])])
 
 
-def _untold(outcomes: Sequence[Outcome]) -> tuple[str, ...]:
-    return tuple(f"Besides: {one.words}" for one in outcomes if one.result == "cannot_tell" and one.words)
+def _notes(outcomes: Sequence[Outcome], deciding: Sequence[Outcome], breached: bool) -> tuple[str, ...]:
+    """How far the result goes, and what of a breached rule cannot be told besides."""
+    own = tuple(dict.fromkeys(note for one in deciding for note in one.notes))
+    untold = [one.words for one in outcomes if one.result == "cannot_tell" and one.words]
+    return own + (tuple(f"Besides: {words}" for words in untold) if breached else ())

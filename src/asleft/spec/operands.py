@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from functools import cache
 from typing import TypeAlias
 
 from asleft.record import Value, shown
@@ -69,6 +70,7 @@ class Absent:
 Looked: TypeAlias = Known | NotKnown | Absent
 
 
+@cache
 def operand(name: str) -> Operand | None:
     """The operand of a name, or None where there is none of that name."""
     parameter = vocabulary().get(name) or slot_fields().get(name)

@@ -23,7 +23,7 @@ class Outcome:
     """What one part of a rule came to.
 
     ``keys`` may name a setting of another drive as ``TAG/key``. ``words`` is a whole sentence; ``targets``
-    are the values that would meet the rule.
+    are the values that would meet the rule, ``do`` what else to do, ``notes`` how far the result goes.
     """
 
     result: Result
@@ -34,6 +34,7 @@ class Outcome:
     words: str = ""
     targets: Mapping[str, Value] = field(default_factory=dict)
     do: str = ""
+    notes: tuple[str, ...] = ()
 
 
 class Body(Protocol):

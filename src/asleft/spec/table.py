@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import Any
 
 from asleft.files.toml import Document
@@ -114,6 +115,7 @@ def operand_of_pattern(pattern: str) -> Operand | None:
     return Operand(pattern, label, found.unit, found.kind, found.choices, found.settable)
 
 
+@cache
 def numbers_of(pattern: str) -> tuple[tuple[int, str], ...]:
     """Every number of a repeated key, with the key it makes."""
     if "_n" not in pattern:

@@ -10,7 +10,7 @@ precondition that never comes about is not met: the rule cannot be shown.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -23,7 +23,7 @@ from asleft.spec.subject import View
 from asleft.spec.table import Table
 
 if TYPE_CHECKING:
-    from asleft.behaviour import Drive, ScenarioRun
+    from asleft.behaviour import Coverage, Drive, ScenarioRun, ScenarioVerdict, Verdict
 
 FIELDS = ("steps", "holds", "after", "speed")
 OUTCOME = "behaviour.outcome"
@@ -100,9 +100,19 @@ def _outcome(
         unread = _numbers_not_read(drive)
         if unread:
             return Outcome("cannot_tell", required=required, words=unread)
-        return _always(body, drive, required) if body.holds else _sequence(body, drive, required)
+        verdict, found = _always(body, drive, required) if body.holds else _sequence(body, drive, required)
+        decided = found.result in ("met", "breached")
+        return replace(found, notes=(_how_far(verdict.coverage),)) if decided else found
     except ValueError as problem:
         return Outcome("cannot_tell", required=required, words=f"It cannot be shown: {problem}.")
+
+
+def _how_far(coverage: Coverage) -> str:
+    """What the executable model follows of this set."""
+    parts = [f"{len(coverage.modelled)} settings followed", f"{len(coverage.limited)} in part"]
+    parts += [f"{len(coverage.not_modelled)} not modelled"] if coverage.not_modelled else []
+    parts += [f"{len(coverage.assumed)} taken for granted"] if coverage.assumed else []
+    return f"Shown on a model of the drive, not at the drive: {', '.join(parts)}."
 
 
 def _numbers_not_read(drive: Drive) -> str:
@@ -116,7 +126,7 @@ def _numbers_not_read(drive: Drive) -> str:
     return f"Not read, and it may decide: {' and '.join(_label(key) for key in keys[:3])}{more}."
 
 
-def _always(body: Behaviour, drive: Drive, required: str) -> Outcome:
+def _always(body: Behaviour, drive: Drive, required: str) -> tuple[Verdict, Outcome]:
     from fractions import Fraction
 
     from asleft.behaviour import Invariant, check_invariant
@@ -125,12 +135,16 @@ def _always(body: Behaviour, drive: Drive, required: str) -> Outcome:
     verdict = check_invariant(drive, Invariant(body.holds, body.after, speed))
     if verdict.result == "breached":
         *happened, seen = [step.rstrip(".") for step in verdict.witness]
-        return _breach(happened, seen, required, f"the rule is that {required}")
-    if verdict.result == "met":
-        return Outcome("met", found="as required", required=required, words=sentence(verdict.words))
-    if verdict.result == "cannot tell":
-        return Outcome("cannot_tell", required=required, words=_not_told(verdict.words))
-    return Outcome("cannot_tell", required=required, words=f"It cannot be shown: {verdict.words}.")
+        return verdict, _breach(happened, seen, required, f"the rule is that {required}")
+    return verdict, _plain(verdict.result, verdict.words, required)
+
+
+def _plain(result: str, words: str, required: str) -> Outcome:
+    """What a verdict that is no breach comes to."""
+    if result == "met":
+        return Outcome("met", found="as required", required=required, words=sentence(words))
+    said = _not_told(words) if result == "cannot tell" else f"It cannot be shown: {words}."
+    return Outcome("cannot_tell", required=required, words=said)
 
 
 def _not_told(words: str) -> str:
@@ -139,18 +153,12 @@ def _not_told(words: str) -> str:
     return sentence(f"{_label(key)}{mark}{rest}") if mark else f"It cannot be told: {words}."
 
 
-def _sequence(body: Behaviour, drive: Drive, required: str) -> Outcome:
+def _sequence(body: Behaviour, drive: Drive, required: str) -> tuple[ScenarioVerdict, Outcome]:
     from asleft.behaviour import Scenario, check_scenario
 
     verdict = check_scenario(drive, Scenario("rule", tuple(_fitting(body.steps, drive))))
-    if verdict.result == "cannot tell":
-        return Outcome("cannot_tell", required=required, words=_not_told(verdict.words))
-    missed = _missed(verdict.run, required)
-    if missed is not None:
-        return missed
-    if verdict.result == "met":
-        return Outcome("met", found="as required", required=required, words="It does what is required.")
-    return Outcome("cannot_tell", required=required, words=f"It cannot be shown: {verdict.words}.")
+    missed = None if verdict.result == "cannot tell" else _missed(verdict.run, required)
+    return verdict, missed or _plain(verdict.result, verdict.words, required)
 
 
 def _missed(run: ScenarioRun, required: str) -> Outcome | None:
