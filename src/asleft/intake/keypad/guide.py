@@ -95,6 +95,8 @@ class Guide:
             return command.run(self, command.argument)
         if row is None:
             return self._after_the_last(text)
+        if text.lower() in ("yes", "no") and not is_also_a_choice(row, text):
+            return self.refuse("Press Enter where it reads as shown, or type what it shows.")
         return self.value(row, text) if text else self.as_shown(row)
 
     def _after_the_last(self, text: str) -> Reply:
