@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
-Source = Literal["setting", "plate", "motor data", "machine", "link", "drive model", "assumed"]
+Source = Literal["setting", "plate", "motor data", "machine", "link", "reading", "assumed"]
 
 
 class Input(NamedTuple):

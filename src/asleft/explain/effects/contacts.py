@@ -187,7 +187,7 @@ def turned_round(scene: Scene) -> Fact | None:
 
 def enabled_by(scene: Scene) -> Fact | None:
     """Which input the run enable hangs on."""
-    keys = [key for key in _function_keys(scene) if _function(scene.new, key) == "run_enable"]
+    keys = [key for key in _function_keys(scene) if scene.new.choice(key) == "run_enable"]
     if scene.choices[1] == "no":
         if not keys:
             return scene.words("enable_was_nowhere")
@@ -200,7 +200,7 @@ def enabled_by(scene: Scene) -> Fact | None:
 def watched_contact(scene: Scene) -> Fact | None:
     """Which input holds the external fault, and what the machine does once it acts."""
     view = scene.new
-    keys = [key for key in _function_keys(scene) if _function(view, key) == "external_fault"]
+    keys = [key for key in _function_keys(scene) if view.choice(key) == "external_fault"]
     if not keys:
         return scene.words("fault_contact_nowhere")
     hz = motion.working_hz(view)

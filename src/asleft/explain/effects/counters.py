@@ -40,6 +40,7 @@ def hours_powered(scene: Scene) -> Fact | None:
     between = (readings[1].at - readings[0].at).total_seconds() / 3600
     if between <= 0:
         return None
+    scene.new.note("time between the readings", Decimal(round(between)), "h", "reading")
     name = "powered" if grown <= between * 1.02 + 1 else "powered_too_long"
     return scene.words(
         name, grown=scene.show(grown, "h"), between=scene.show(between, "h"),
