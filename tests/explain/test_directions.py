@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 
 import pytest
@@ -22,6 +23,7 @@ OPPOSITES = (
     ("more", "fewer"), ("heavier", "lighter"), ("greater", "smaller"), ("larger", "fewer"),
 )  # fmt: skip
 WORDS = {word for pair in OPPOSITES for word in pair}
+SAID = rf"\b(?:(?:up|down)(?= from)|{'|'.join(sorted(WORDS - {'up', 'down'}))})\b"
 NUMBERED = tuple(
     key
     for key in vocabulary()
@@ -31,8 +33,8 @@ NUMBERED = tuple(
 
 def direction(text: str) -> str:
     """The first direction word of a sentence."""
-    words = text.replace("less far", "nearer").replace("up to", "").split()
-    return next((word.strip(",.:;()") for word in words if word.strip(",.:;()") in WORDS), "")
+    found = re.search(SAID, text.replace("less far", "nearer"))
+    return found[0] if found else ""
 
 
 def opposite(one: str, other: str) -> bool:
