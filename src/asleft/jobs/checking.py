@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from decimal import Decimal
 from functools import cached_property
 from pathlib import Path
 from typing import NamedTuple
@@ -14,8 +15,9 @@ from asleft.files.toml import parse
 from asleft.files.value import did_you_mean
 from asleft.jobs.naming import Inputs, Named, resolve
 from asleft.jobs.record import Record, Recorded
+from asleft.jobs.temporary import temporary_changes
 from asleft.models import Model
-from asleft.record import Asset, Fault, ParameterSet, Refused
+from asleft.record import Asset, Fault, ParameterSet, Refused, Value
 from asleft.record.findings import Finding, tally, worst_first
 from asleft.record.tags import parse_set_name
 from asleft.spec import (
@@ -93,7 +95,16 @@ class Judge:
     def subject(self, asset: Asset, parameters: ParameterSet, model: Model | None = None) -> Subject:
         """What is judged: a set in its slot, read with ``model`` or the model it names."""
         model = model or self.record.model_of(parameters)
-        return Subject(asset, parameters, model, events=self._events(asset.tag))
+        return Subject(asset, parameters, model, self._facts(asset.tag), self._events(asset.tag))
+
+    def _facts(self, tag: str) -> Mapping[str, Value]:
+        """What the record knows of an asset and no drive holds."""
+        standing = temporary_changes(self.record, tag)
+        overdue = sum(1 for one in standing if one.is_overdue(self.on))
+        return {
+            "changes.temporary_open": Decimal(len(standing)),
+            "changes.temporary_overdue": Decimal(overdue),
+        }
 
     def _events(self, tag: str) -> Mapping[str, date]:
         left = self.record.series(tag, "as_left")
