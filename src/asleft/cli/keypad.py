@@ -53,7 +53,7 @@ def _guide(screen: _Screen, sitting: Sitting, who: Who, resume: bool, command: s
         screen.prompt(
             (
                 f"{sitting.asset}, {sitting.model.title}: {len(guide.rows)} entries, in the drive's order.",
-                "Enter: it reads the same as shown. help lists words, stop keeps all for later.",
+                f"Enter: {guide.purpose.enter}. help lists words, stop keeps all for later.",
             )
         )
     return guide

@@ -101,7 +101,7 @@ def _planned(
     base, model = base_of(inputs, tag, start or "left")
     pairs = pairs_of(values)
     if at_keypad:
-        pairs += _typed(session, inputs, base, model, who, resume, until)
+        pairs += _typed(session, inputs, base, model, who, resume, until, values)
     how = "keypad" if at_keypad else "typed"
     result = plan(inputs.record, base, model, pairs, who, until=until, how=how, dry_run=dry_run)
     if at_keypad and not dry_run:
@@ -110,15 +110,25 @@ def _planned(
 
 
 def _typed(
-    session: Session, inputs: Inputs, base: Named, model: Model, who: Who, resume: bool, until: str
+    session: Session,
+    inputs: Inputs,
+    base: Named,
+    model: Model,
+    who: Who,
+    resume: bool,
+    until: str,
+    values: list[str],
 ) -> list[tuple[str, str]]:
+    from shlex import join
+
     from asleft.cli.keypad import converse
     from asleft.intake.keypad import planned
     from asleft.jobs.keypad import sitting
 
     assert inputs.record is not None and base.asset is not None
     tag = base.asset.tag
-    ends = f" --until {until}" if until else ""
-    again = f"asleft plan {tag} --from keypad{ends} --resume"
+    given = (("--until", until), ("--reason", who.reason), ("--work-order", who.work_order))
+    more = [word for name, text in given if text for word in (name, text)]
+    again = join(["asleft", "plan", tag, *values, "--from", "keypad", *more, "--resume"])
     guide = converse(session, sitting(inputs.record, tag, model, "planned", base.set), who, resume, again)
     return list(planned(guide.answers, guide.rows).items())

@@ -70,7 +70,8 @@ class Guide:
 
     def _heading(self, row: Row) -> tuple[str, ...]:
         held = sum(1 for other in self.rows if other.native.menu == row.native.menu)
-        counted = f"{held} entries, {self.done} of {len(self.rows)} done in all"
+        entries = "1 entry" if held == 1 else f"{held} entries"
+        counted = f"{entries}, {self.done} of {len(self.rows)} done in all"
         return ("", *screen.wrapped([f"-- {screen.plain_menu(row.native.menu)}: {counted} --"]))
 
     def feed(self, line: str) -> Reply:
@@ -96,7 +97,7 @@ class Guide:
         if row is None:
             return self._after_the_last(text)
         if text.lower() in ("yes", "no") and not is_also_a_choice(row, text):
-            return self.refuse("Press Enter where it reads as shown, or type what it shows.")
+            return self.refuse(f"Enter says {self.purpose.enter}. {self.purpose.again}")
         return self.value(row, text) if text else self.as_shown(row)
 
     def _after_the_last(self, text: str) -> Reply:
@@ -153,7 +154,7 @@ class Guide:
 
         def no() -> Reply:
             self.asked = None
-            return Reply(("Not taken. Type what the drive shows.",))
+            return Reply((f"Not taken. {self.purpose.again}",))
 
         def other(line: str) -> Reply:
             if line.strip() in (displayed, row.words(displayed)):

@@ -7,14 +7,36 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Purpose:
-    """``reading`` a drive, or planning. ``held`` names the value Enter confirms, ``doubt`` asks about a value
-    in doubt, ``last`` ends the work."""
+    """``reading`` a drive, or planning.
+
+    ``held`` names the value Enter confirms, ``enter`` says what Enter does, ``doubt`` asks about a value in
+    doubt, ``again`` asks for another one, ``together`` asks for a whole menu, ``last`` ends the work.
+    """
 
     reading: bool
     held: str
+    enter: str
     doubt: str
+    again: str
+    together: str
     last: str
 
 
-READING = Purpose(True, "was", "Does the drive show {}?", "Record this reading?")
-PLANNING = Purpose(False, "is", "Is {} meant?", "Plan these changes?")
+READING = Purpose(
+    reading=True,
+    held="was",
+    enter="it reads the same as shown",
+    doubt="Does the drive show {}?",
+    again="Type what the drive shows.",
+    together="Do all {} read as shown? It is recorded as confirmed together.",
+    last="Record this reading?",
+)
+PLANNING = Purpose(
+    reading=False,
+    held="is",
+    enter="it stays as it is",
+    doubt="Is {} meant?",
+    again="Type what it is to be.",
+    together="Are all {} to stay as they are?",
+    last="Plan these changes?",
+)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 
 from asleft.intake.keypad.answers import Answer
 from asleft.intake.keypad.purpose import Purpose
@@ -92,14 +92,14 @@ def about(row: Row) -> tuple[str, ...]:
     return wrapped(lines)
 
 
-def listed(rows: Sequence[Row], answers: dict[str, Answer], here: str) -> tuple[str, ...]:
+def listed(rows: Sequence[Row], answers: dict[str, Answer], here: str, purpose: Purpose) -> tuple[str, ...]:
     """Entries with what was said of them, the present one marked."""
     lines = []
     for row in rows:
         answer = answers.get(row.id)
         told = state(row, answer)
         if answer is None and row.shown is not None:
-            told = f"open, was {row.words(row.shown)}"
+            told = f"open, {purpose.held} {row.words(row.shown)}"
         lines.append(f"{'>' if row.id == here else ' '} {row.title}: {told}")
     return wrapped(lines, "    ")
 
@@ -122,7 +122,7 @@ def _open(marks: list[int]) -> str:
 
 def summary(rows: Sequence[Row], answers: dict[str, Answer], purpose: Purpose) -> tuple[str, ...]:
     """What was said in all, and what differs from the last reading."""
-    changed = list(_changed(rows, answers))
+    changed = changes(rows, answers)
     shown = changed[:_MOST_CHANGES]
     more = (
         [f"  and {len(changed) - len(shown)} more; see them with: list"] if len(changed) > len(shown) else []
@@ -133,11 +133,16 @@ def summary(rows: Sequence[Row], answers: dict[str, Answer], purpose: Purpose) -
     return wrapped([_totals(rows, answers), *(["Other than recorded last:"] if shown else []), *shown, *more])
 
 
-def _changed(rows: Sequence[Row], answers: dict[str, Answer]) -> Iterator[str]:
-    for row in rows:
-        answer = answers.get(row.id)
-        if answer is not None and answer.is_read and row.shown not in (None, answer.value):
-            yield f"  {row.title}: {row.words(str(row.shown))} -> {row.words(answer.value)}"
+def changes(rows: Sequence[Row], answers: dict[str, Answer]) -> list[str]:
+    """A line for each entry answered other than recorded."""
+    return [
+        f"  {row.title}: {row.words(row.shown)} -> {row.words(answer.value)}"
+        for row in rows
+        if (answer := answers.get(row.id)) is not None
+        and answer.is_read
+        and row.shown is not None
+        and row.shown != answer.value
+    ]
 
 
 def _totals(rows: Sequence[Row], answers: dict[str, Answer]) -> str:

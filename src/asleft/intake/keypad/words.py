@@ -159,7 +159,7 @@ def _find(guide: Guide, wanted: str) -> Reply:
         return guide.refuse(f"No entry has {wanted} in its id, text, menu or name.")
     shown = [guide.rows[place] for place in places[:_MOST_FOUND]]
     more = (f"  and {len(places) - _MOST_FOUND} more",) if len(places) > _MOST_FOUND else ()
-    lines = screen.listed(shown, guide.answers, guide.row.id if guide.row else "")
+    lines = screen.listed(shown, guide.answers, guide.row.id if guide.row else "", guide.purpose)
     return Reply((*lines, *more, "Go to one with: go and its id."))
 
 
@@ -182,7 +182,7 @@ def _rest(guide: Guide, _: str) -> Reply:
 
     lines = screen.wrapped((f"  {one.title}: {one.words(one.offered or '')}" for one in ready), "    ")
     guide.asked = YesOrNo(
-        f"Do all {len(ready)} read as shown? It is recorded as confirmed together.",
+        guide.purpose.together.format(len(ready)),
         yes,
         lambda: _give_up(guide),
         guide.entry,
@@ -191,14 +191,13 @@ def _rest(guide: Guide, _: str) -> Reply:
 
 
 def _list(guide: Guide, _: str) -> Reply:
-    row = guide.row or guide.rows[-1]
-    here = guide.row.id if guide.row else ""
-    return Reply(
-        (
-            f"{screen.plain_menu(row.native.menu)}:",
-            *screen.listed(guide.menu_rows(row.native.menu), guide.answers, here),
-        )
-    )
+    """The menu; after the last entry, all that differs from what was recorded."""
+    row = guide.row
+    if row is None:
+        return Reply(screen.wrapped(screen.changes(guide.rows, guide.answers) or ["Nothing differs."]))
+    rows = guide.menu_rows(row.native.menu)
+    lines = screen.listed(rows, guide.answers, row.id, guide.purpose)
+    return Reply((f"{screen.plain_menu(row.native.menu)}:", *lines))
 
 
 def _menus(guide: Guide, _: str) -> Reply:
@@ -257,7 +256,7 @@ def _about(guide: Guide, _: str) -> Reply:
 
 def _help(guide: Guide, _: str) -> Reply:
     lines = [
-        "Enter        reads the same as shown",
+        f"Enter        {guide.purpose.enter}",
         "VALUE        as the drive shows it or in words: 8.0, 0.5 min, coast",
         "=VALUE       the same, also where VALUE is one of these words",
     ]
