@@ -19,7 +19,7 @@ from asleft.jobs.who import Who
 from asleft.models import Model, decode
 from asleft.record import Asset, Fault, ParameterSet, Refused, Value, shown
 from asleft.record.tags import parse_set_name
-from asleft.replace.put_right import shown_by
+from asleft.replace.plan import shown_by
 from asleft.vocabulary import vocabulary
 
 

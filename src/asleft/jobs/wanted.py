@@ -13,7 +13,7 @@ from asleft.intake.keypad.typed import displayed_of
 from asleft.models import CannotEnter, CannotTell, Entry, Model, Native, decode, encode_one, outside
 from asleft.record import Fault, Refused, Value, shown
 from asleft.replace.limits import broken
-from asleft.replace.put_right import shown_by
+from asleft.replace.plan import shown_by
 from asleft.replace.standing import Standing, bounds_of
 from asleft.vocabulary import vocabulary
 

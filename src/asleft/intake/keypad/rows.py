@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from asleft.compare import Side
 from asleft.models import CannotEnter, CannotTell, Model, Native, displayed_words, encode_one
 from asleft.record import ParameterSet, Value
-from asleft.replace.put_right import shown_by
+from asleft.replace.plan import shown_by
 from asleft.vocabulary import vocabulary
 
 SECRET_STATES = ("set", "not_set", "factory")
