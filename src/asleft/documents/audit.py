@@ -38,22 +38,30 @@ def headline(result: Audit) -> str:
     """What matters most."""
     unrecorded = [row for row in result.rows if row.count(recorded=False)]
     if unrecorded:
-        row = max(unrecorded, key=lambda one: (len(one.unrecorded_breaches), one.count(recorded=False)))
-        total = sum(one.count(recorded=False) for one in unrecorded)
-        changes = count(total, "change was", "changes were")
-        where = (
-            row.asset.tag if len(unrecorded) == 1 else f"{len(unrecorded)} drives, most at {row.asset.tag}"
-        )
-        rules = [finding.rule for one in unrecorded for finding in one.unrecorded_breaches]
-        harmless = sum(step.harmless for one in unrecorded for step in one.steps if not step.recorded)
-        breach = f"they breached {_rules(rules)}" if rules else "none breaches a rule"
-        rest = f"; {count(harmless, 'breaches', 'breach')} none" if rules and harmless else ""
-        return f"{where}: {changes} made without a record; {breach}{rest}."
-    standing = [row for row in result.rows if any(one.fails for one in row.now)]
-    if standing:
-        tags = ", ".join(row.asset.tag for row in standing)
-        return f"Nothing changed without a record, and a rule is breached as left at {tags}."
-    return "Nothing changed without a record, and no rule is breached as left."
+        return _unrecorded(unrecorded)
+    standing = ", ".join(row.asset.tag for row in result.rows if any(one.fails for one in row.now))
+    rules = f"a rule is breached as left at {standing}" if standing else "no rule is breached as left"
+    untold = [row.asset.tag for row in result.rows if row.is_untold]
+    if len(untold) == len(result.rows):
+        return f"Cannot tell what changed, and {rules}."
+    but = f" (cannot tell at {', '.join(untold)})" if untold else ""
+    return f"Nothing changed without a record{but}, and {rules}."
+
+
+def _unrecorded(found: list[Row]) -> str:
+    row = max(found, key=lambda one: (len(one.unrecorded_breaches), one.count(recorded=False)))
+    total = sum(one.count(recorded=False) for one in found)
+    where = row.asset.tag if len(found) == 1 else f"{len(found)} drives, most at {row.asset.tag}"
+    rules = [finding.rule for one in found for finding in one.unrecorded_breaches]
+    steps = [step for one in found for step in one.steps if not step.recorded]
+    harmless = sum(step.harmless for step in steps)
+    unknown = sum(len(step.comparison.native) for step in steps)
+    parts = [f"they breached {_rules(rules)}" if rules else "none breaches a rule"]
+    if rules and harmless:
+        parts.append(f"{count(harmless, 'breaches', 'breach')} none")
+    if unknown:
+        parts.append(f"{count(unknown, 'has', 'have')} no meaning in the trade's terms")
+    return f"{where}: {count(total, 'change was', 'changes were')} made without a record; {'; '.join(parts)}."
 
 
 def _rules(numbers: list[str]) -> str:
@@ -70,6 +78,9 @@ def _next(result: Audit) -> str:
         return f"Finish the visit: put right, read again and record as left ({tags})."
     if result.fails:
         return "All is put back as left; find out who made the changes, and why they were needed."
+    untold = [row for row in result.rows if row.is_untold]
+    if untold:
+        return f"{untold[0].asset.tag}: {untold[0].note}."
     return "Nothing to do."
 
 

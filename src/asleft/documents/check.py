@@ -61,7 +61,9 @@ def _next(result: Check) -> str:
         return f"First: {worst.set_to[0].lower()}{worst.set_to[1:]}"
     if worst is not None:
         return "Put it right at the drive, or have the deviation approved by a waiver with an end date."
-    return "Read what was not read, then check again." if result.is_undecided else "Nothing to do."
+    if result.is_undecided:
+        return "Fill in what is missing below, at the drive or in the slot, then check again."
+    return "Nothing to do."
 
 
 def _sets(result: Check) -> str:

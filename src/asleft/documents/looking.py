@@ -20,16 +20,23 @@ def blocks(shown: Shown, native: bool) -> Sheet:
     parameters = shown.named.set
     changed = sum(1 for key in parameters.values if _is_changed(shown, key))
     return (
-        Line(f"{shown.named.words}: {count(len(parameters.values), 'entry', 'entries')} read.", "head"),
+        Line(f"{shown.named.words}: {count(len(parameters.values), 'key')} read.", "head"),
         Line(f"{count(changed, 'differs', 'differ')} from factory (*); {len(parameters.not_read)} not read."),
         *_reading(shown),
         *(_native(shown) if native else _groups(shown)),
         *section("Not read", (Line(f"{key}: {why}", "dim", 1) for key, why in parameters.not_read.items())),
-        *section(
-            "Kept without a meaning",
-            (Line(f"{key}: {given}", depth=1) for key, given in parameters.native.items()),
-        ),
+        *section("Kept without a meaning in the trade's terms", _kept(shown, native)),
     )
+
+
+def _kept(shown: Shown, native: bool) -> Iterator[Block]:
+    """What the trade has no word for; in the drive's own form, only what its list does not have."""
+    for native_id, given in shown.named.set.native.items():
+        entry = shown.entries.get(native_id)
+        if entry is None:
+            yield Line(f"{native_id}: {given}", depth=1)
+        elif not native:
+            yield Line(f"{native_id} {entry.native.text}: {entry.words}", depth=1)
 
 
 def _reading(shown: Shown) -> Iterator[Block]:

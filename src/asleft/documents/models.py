@@ -106,6 +106,8 @@ def data(model: Model) -> dict[str, Any]:
 
 def check_blocks(examined: tuple[Examined, ...]) -> Sheet:
     """Faults line by line."""
+    if not examined:
+        return list_blocks(())
     total = sum(len(one.faults) for one in examined)
     first = Line(
         f"{count(total, 'fault')} in {count(len(examined), 'model file')}.", "alarm" if total else "good"

@@ -60,7 +60,8 @@ def _share(result: Snapshot) -> str:
     read, total = result.taken.share
     model = f" of {result.set.model}" if result.set.model else ""
     kept = count(len(result.set.native), "entry", "entries")
-    return f"{read} of {total} entries{model} read, by {result.taken.how}; {kept} kept without a meaning."
+    told = f"{read} of {count(total, 'key')}{model} read, by {result.taken.how}"
+    return f"{told}; {kept} kept without a meaning."
 
 
 def _unread(result: Snapshot) -> list[Line]:

@@ -20,6 +20,9 @@ _ALIASES = {
 }  # fmt: skip
 
 
+_TURNS = {"rpm", "1/min", "min-1"}
+
+
 def split_number(text: str) -> tuple[Decimal, str] | None:
     """Number and unit of a typed text (decimal point or comma), or None where it is no number."""
     found = _NUMBER.fullmatch(text)
@@ -54,7 +57,7 @@ def typed_number(parameter: Parameter, text: str, poles: int | None) -> Decimal:
     number, unit = parts
     if unit in ("", parameter.unit):
         return number
-    if unit in ("rpm", "1/min", "min-1") and parameter.unit == "Hz":
+    if unit in _TURNS and parameter.unit == "Hz":
         if poles is None:
             raise ValueError("rpm become Hz through the motor's number of poles, which is not known here.")
         return _rounded(number * poles / 120, parameter)
@@ -66,6 +69,8 @@ def convert(number: Decimal, unit: str, wanted: str) -> Decimal:
     import pint
 
     registry = _registry()
+    if {unit, wanted} & _TURNS and "Hz" in (unit, wanted):
+        raise ValueError("rpm and Hz lead to one another only through the motor's number of poles.")
     try:
         quantity = registry.Quantity(number, _ALIASES.get(unit, unit))
         return Decimal(quantity.to(_ALIASES.get(wanted, wanted or "dimensionless")).magnitude)

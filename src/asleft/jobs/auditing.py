@@ -60,6 +60,11 @@ class Row:
         )
 
     @property
+    def is_untold(self) -> bool:
+        """Whether there is nothing to tell changes by."""
+        return self.newest is None or (bool(self.note) and not self.steps)
+
+    @property
     def unrecorded_breaches(self) -> tuple[Finding, ...]:
         """Rules that changes without a record breached, each once."""
         found = {
@@ -88,9 +93,7 @@ class Audit:
     @property
     def is_undecided(self) -> bool:
         """Whether an asset has nothing to audit, or something was not read."""
-        return any(
-            row.newest is None or any(step.comparison.not_read for step in row.steps) for row in self.rows
-        )
+        return any(row.is_untold or any(step.comparison.not_read for step in row.steps) for row in self.rows)
 
 
 def audit(tags: Sequence[str], everything: bool, since: str, inputs: Inputs, on: date) -> Audit:
@@ -142,11 +145,21 @@ def _span(readings: Sequence[Recorded], since: str, start: datetime | None) -> t
         if one.reading.kind == "as_found" and one.reading.occasion == since
     ]
     if not found:
-        return (), f"no as-found reading of a {since} visit is recorded"
+        return _since_left(readings, since)
     left = [place for place in range(found[-1]) if readings[place].reading.kind == "as_left"]
     if not left:
         return readings[found[-1] :], f"nothing was recorded as left before the {since} visit"
     return readings[left[-1] :], ""
+
+
+def _since_left(readings: Sequence[Recorded], since: str) -> tuple[Sequence[Recorded], str]:
+    """Where a visit found nothing to read first, as in commissioning, from what it left."""
+    left = [
+        place
+        for place, one in enumerate(readings)
+        if one.reading.kind == "as_left" and one.reading.occasion == since
+    ]
+    return (readings[left[-1] :], "") if left else ((), f"no reading of a {since} visit is recorded")
 
 
 def _step(record: Record, asset: Asset, before: Recorded, after: Recorded, judging: Judge) -> Step:

@@ -36,10 +36,12 @@ class UnitComparison:
         return bool(self.put_right.comparison.not_read or self.put_right.comparison.cannot_tell)
 
 
-def compare_unit(tag: str, unit: str, inputs: Inputs, on: date) -> UnitComparison:
-    """Hold a unit against the as-left record of an asset. Raises ``Refused``."""
+def compare_unit(tag: str, unit: str, inputs: Inputs, on: date, model: str = "") -> UnitComparison:
+    """Hold a unit against the as-left record of an asset. ``model`` names the drive model of a unit whose
+    file does not: that of the record where nothing is named. Raises ``Refused``."""
     record = needed(inputs)
-    wanted, found = asset_set(tag, inputs), resolve(unit, inputs)
+    wanted = asset_set(tag, inputs)
+    found = resolve(unit, inputs, record.model(model) if model else wanted.side.model)
     assert wanted.asset is not None
     if found.side.model is None:
         named = found.set.model or "no drive model"

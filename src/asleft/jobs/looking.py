@@ -10,8 +10,8 @@ from asleft.compare import Side, compare
 from asleft.jobs.checking import Judge, needed
 from asleft.jobs.naming import Inputs, Named, resolve
 from asleft.jobs.record import Recorded
-from asleft.models import Entry, decode, encode
-from asleft.record import Asset, Value
+from asleft.models import Entry, Model, decode, encode
+from asleft.record import Asset, ParameterSet, Value
 from asleft.record.findings import tally
 
 
@@ -33,7 +33,18 @@ def show(name: str, inputs: Inputs) -> Shown:
         return Shown(named, {}, {})
     factory = {native.id: native.factory for native in model.natives.values() if native.factory != ""}
     decoded = decode(model, factory, "no factory value")
-    return Shown(named, decoded.values, encode(model, named.set.values, shown_only=True).entries)
+    return Shown(named, decoded.values, _entries(model, named.set))
+
+
+def _entries(model: Model, parameters: ParameterSet) -> Mapping[str, Entry]:
+    """Everything that was read, as the drive shows it, in its own menu order."""
+    found = dict(encode(model, parameters.values, as_read=True).entries)
+    for native in model.natives.values():
+        if native.id in parameters.native:
+            found[native.id] = Entry(native, parameters.native[native.id])
+        elif native.secret and native.keys and native.keys[0] in parameters.values:
+            found[native.id] = Entry(native, str(parameters.values[native.keys[0]]).replace("_", " "))
+    return dict(sorted(found.items(), key=lambda item: model.place[item[0]]))
 
 
 @dataclass(frozen=True, slots=True)

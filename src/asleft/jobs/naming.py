@@ -48,13 +48,16 @@ class Inputs(NamedTuple):
     folder: Path
 
 
-def resolve(text: str, inputs: Inputs) -> Named:
-    """The set a name stands for. Raises ``Refused`` with what there is."""
+def resolve(text: str, inputs: Inputs, model: Model | None = None) -> Named:
+    """The set a name stands for. Raises ``Refused`` with what there is.
+
+    ``model`` is the one to read a file of native ids by.
+    """
     name = parse_set_name(text)
     if name.is_input:
-        return _from_bytes(inputs.standard_input(), "-", "standard input", inputs)
+        return _from_bytes(inputs.standard_input(), "-", "standard input", inputs, model)
     if name.path:
-        return _from_path(name, inputs)
+        return _from_path(name, inputs, model)
     if inputs.record is None:
         raise Refused(
             Fault(
@@ -65,7 +68,7 @@ def resolve(text: str, inputs: Inputs) -> Named:
     return _from_record(name, inputs.record)
 
 
-def _from_path(name: SetName, inputs: Inputs) -> Named:
+def _from_path(name: SetName, inputs: Inputs, model: Model | None) -> Named:
     path = inputs.folder / name.path
     if not path.is_file() and inputs.record is not None:
         path = inputs.record.top / name.path
@@ -75,16 +78,18 @@ def _from_path(name: SetName, inputs: Inputs) -> Named:
         raise Refused(
             Fault(f"{name.path} cannot be read: {problem.strerror}.", "Check the name.", name.path)
         ) from None
-    return _from_bytes(content, name.path, name.path, inputs)
+    return _from_bytes(content, name.path, name.path, inputs, model)
 
 
-def _from_bytes(content: bytes, where: str, words: str, inputs: Inputs) -> Named:
-    if not where.endswith(".toml") and where != "-":
+def _from_bytes(content: bytes, where: str, words: str, inputs: Inputs, model: Model | None) -> Named:
+    from asleft.intake.sources import looks_like
+
+    if where.endswith(".toml") or (where == "-" and looks_like(content) == ".toml"):
+        parameters = read_set(content, where)
+    else:
         from asleft.intake import take
 
-        parameters = take(content, where, None).set
-    else:
-        parameters = read_set(content, where)
+        parameters = take(content, where, model).set
     return Named(where, words, Side(parameters, _model(parameters, inputs.record)))
 
 

@@ -33,9 +33,7 @@ def add_asset(record: Record, tag: str, fields: Sequence[str], who: Who, dry_run
     check_tag(tag)
     taken = next((known for known in record.tags() if known.lower() == tag.lower()), None)
     if taken is not None:
-        raise Refused(
-            Fault(f"there is an asset {taken} already.", f"Change it: asleft asset set {taken} …", "tag")
-        )
+        raise Refused(Fault(f"there is an asset {taken} already.", f"Change it: asleft asset set {taken} …"))
     return _write(record, changed(Asset(tag), fields, record), who, f"Add {tag}", dry_run)
 
 
@@ -82,7 +80,7 @@ def changed(asset: Asset, fields: Sequence[str], record: Record) -> Asset:
                 raise ValueError(f"{field!r} is not NAME=VALUE.")
             asset = _with_field(asset, name.strip(), text.strip(), record)
         except ValueError as problem:
-            faults.append(Fault(str(problem), "", name))
+            faults.append(Fault(str(problem), ""))
     if faults:
         raise Refused(faults)
     return asset

@@ -109,6 +109,24 @@ def _unit_faults(seen: Looked, native: Native, parameter: Parameter) -> Iterator
         )
 
 
+def _bases(seen: Looked) -> Iterator[Fault]:
+    """What 100 % stands for must be known, or no percentage of it ever is."""
+    for native in seen.natives:
+        for key in _base_keys(native):
+            lacking = [size for size, model in seen.models.items() if not model.has(key)]
+            if lacking:
+                what = f"it is shown in % of {key}, which size {lacking[0]} neither has nor is fixed at."
+                yield seen.of(native, "base", what, "Name it under the size, [fixed], or a parameter.")
+
+
+def _base_keys(native: Native) -> tuple[str, ...]:
+    if native.form != "percent":
+        return ()
+    if native.base == "drive_duty":
+        return "drive.duty_rating", BASES["drive_light"][0], BASES["drive_heavy"][0]
+    return (BASES[native.base][0],)
+
+
 def _base_unit(base: str) -> str:
     return vocabulary()[BASES["drive_light" if base == "drive_duty" else base][0]].unit
 
@@ -186,4 +204,11 @@ def _judged_to(seen: Looked, native: Native, key: str) -> Decimal | None:
     return usual * COARSEST
 
 
-CHECKS: tuple[Callable[[Looked], Iterator[Fault]], ...] = (_ranges, _factory, _units, _scales, _coarse)
+CHECKS: tuple[Callable[[Looked], Iterator[Fault]], ...] = (
+    _ranges,
+    _factory,
+    _units,
+    _bases,
+    _scales,
+    _coarse,
+)

@@ -202,10 +202,10 @@ def _encode_exact(native: Native, values: Mapping[str, Value], displayed: Mappin
     return Decimal(FORMS[native.form][1](native, values, Context(values, displayed)))
 
 
-def encode_one(native: Native, values: Mapping[str, Value]) -> Entry:
+def encode_one(native: Native, values: Mapping[str, Value], as_read: bool = False) -> Entry:
     """The entry that gives this native parameter the wanted neutral values.
 
-    Raises ``CannotEnter`` where a key is missing, the range is passed or no choice fits.
+    Raises ``CannotEnter`` where a key is missing, no choice fits or, save ``as_read``, the range is passed.
     """
     lacking = [key for key in native.keys if key not in values]
     if lacking and not native.choices:
@@ -214,7 +214,7 @@ def encode_one(native: Native, values: Mapping[str, Value]) -> Entry:
     if native.step is None or native.choices:
         return Entry(native, exact)
     number = to_step(Decimal(exact), native.step)
-    if problem := outside(native, str(number)):
+    if not as_read and (problem := outside(native, str(number))):
         raise CannotEnter(f"{displayed_words(native, str(number))} would be needed, but {problem}")
     return Entry(native, str(number), _error(native, str(number), values))
 
@@ -228,20 +228,20 @@ def _error(native: Native, displayed: str, values: Mapping[str, Value]) -> Decim
     return got - wanted if isinstance(wanted, Decimal) and isinstance(got, Decimal) else Decimal(0)
 
 
-def encode(model: Model, values: Mapping[str, Value], shown_only: bool = False) -> Entries:
+def encode(model: Model, values: Mapping[str, Value], as_read: bool = False) -> Entries:
     """Everything a drive of this model must hold to stand at ``values``.
 
     Keys fixed at another value, absent, or out of reach are in ``cannot`` with the reason. The per-cent
-    bases come from ``values`` and, for the unit's own data, from the model. ``shown_only`` adds what the
-    drive shows and takes no entry for.
+    bases come from ``values`` and, for the unit's own data, from the model. ``as_read`` adds what the
+    drive shows and takes no entry for: what cannot be entered, and what stands beyond its range.
     """
     known = {**values, **model.fixed}
     entries: dict[str, Entry] = {}
     cannot: dict[str, str] = {}
     for native in model.natives.values():
-        if native.keys and (shown_only or not native.read_only) and any(key in values for key in native.keys):
+        if native.keys and (as_read or not native.read_only) and any(key in values for key in native.keys):
             try:
-                entries[native.id] = encode_one(native, known)
+                entries[native.id] = encode_one(native, known, as_read)
             except CannotEnter as reason:
                 cannot.update({key: str(reason) for key in native.keys if key in values})
     for key, value in values.items():
