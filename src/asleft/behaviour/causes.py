@@ -7,11 +7,12 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from itertools import combinations
+from math import comb
 from typing import Final
 
 from asleft.behaviour.clock import advance, settle
 from asleft.behaviour.config import DriveConfig
-from asleft.behaviour.differs import NONE, classify
+from asleft.behaviour.differs import Seen, alike_in
 from asleft.behaviour.drive import Drive
 from asleft.behaviour.events import Alphabet, lasting
 from asleft.behaviour.scan import apply, first_state
@@ -21,7 +22,9 @@ from asleft.behaviour.table import happen
 
 OPTION: Final = "option "
 LARGEST: Final = 3
-"""Sets of up to so many entries are all tried; larger ones are found by leaving out what is not needed."""
+MOST: Final = 130
+"""Sets of up to LARGEST entries are all tried where they are no more than MOST; else what is not needed is
+left out until nothing more can be."""
 
 
 def differing(a: Drive, b: Drive) -> tuple[str, ...]:
@@ -82,6 +85,16 @@ def replay(config: DriveConfig, alphabet: Alphabet, moves: Sequence[Move]) -> Re
     return Replayed(tuple(outcomes), tuple(halts))
 
 
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """A witness with its class, and how both drives end."""
+
+    moves: tuple[Move, ...]
+    kind: str
+    old: Seen
+    new: Seen
+
+
 @dataclass
 class Suspects:
     """The entries in which two drives differ, and which of them explain a witness."""
@@ -96,7 +109,8 @@ class Suspects:
     @cached_property
     def keys(self) -> tuple[str, ...]:
         """The differing entries that change the drive at all, alone or undone alone."""
-        every = differing(self.a, self.b)
+        used = self.a.settings.used | self.b.settings.used
+        every = tuple(k for k in differing(self.a, self.b) if k in used or k.startswith(OPTION))
         if self.allowed is not None:
             wanted = set(self.allowed)
             every = tuple(k for k in every if k in wanted or k.startswith(OPTION))
@@ -118,29 +132,51 @@ class Suspects:
             found = self.known[(from_a, keys)] = with_entries(base, other, keys).config
         return found
 
-    def cause(self, moves: Sequence[Move]) -> tuple[str, ...]:
-        """The smallest set that, taken over, gives the new outcome, and taken back, the old one."""
-        old, new = (replay(d.config, self.alphabet, moves) for d in (self.a, self.b))
-        for size in range(1, min(LARGEST, len(self.keys)) + 1):
-            for keys in combinations(self.keys, size):
-                if self._explains(keys, moves, old, new):
-                    return keys
-        return self._by_leaving_out(moves, old, new)
+    def cause(self, moves: Sequence[Move], kind: str) -> tuple[str, ...]:
+        """The smallest set that, taken over, gives the new outcome, and taken back, the old one.
 
-    def _by_leaving_out(self, moves: Sequence[Move], old: Replayed, new: Replayed) -> tuple[str, ...]:
-        kept = self.keys
-        for key in self.keys:
-            fewer = tuple(k for k in kept if k != key)
-            if fewer and self._explains(fewer, moves, old, new):
-                kept = fewer
+        Outcomes are held against each other in what this class of difference is about.
+        """
+        old, new = (self._end(d.config, moves) for d in (self.a, self.b))
+        case = _Case(tuple(moves), kind, old, new)
+        found = self._smallest(self.keys, case)
+        if found is None:
+            kept = self._by_leaving_out(case)
+            found = self._smallest(kept, case) or kept
+        return found
+
+    def _smallest(self, keys: tuple[str, ...], case: _Case) -> tuple[str, ...] | None:
+        for size in range(1, min(LARGEST, len(keys)) + 1):
+            if comb(len(keys), size) > MOST:
+                return None
+            for some in combinations(keys, size):
+                if self._explains(some, case):
+                    return some
+        return None
+
+    def _by_leaving_out(self, case: _Case) -> tuple[str, ...]:
+        """Leaves out halves, then ever smaller parts, as long as the rest still explains."""
+        kept, parts = self.keys, 2
+        while len(kept) > 1:
+            size = max(1, len(kept) // parts)
+            for at in range(0, len(kept), size):
+                fewer = kept[:at] + kept[at + size :]
+                if fewer and self._explains(fewer, case):
+                    kept, parts = fewer, max(2, parts - 1)
+                    break
+            else:
+                if size == 1:
+                    break
+                parts *= 2
         return kept
 
-    def _explains(self, keys: tuple[str, ...], moves: Sequence[Move], old: Replayed, new: Replayed) -> bool:
-        return self._same(self._from_a(keys), moves, new) and self._same(self._from_b(keys), moves, old)
-
-    def _same(self, config: DriveConfig, moves: Sequence[Move], wanted: Replayed) -> bool:
-        if set(config.outputs.relays) != set(wanted.outcomes[-1].relays):
+    def _explains(self, keys: tuple[str, ...], case: _Case) -> bool:
+        taken_over = self._end(self._from_a(keys), case.moves)
+        if not alike_in(case.kind, taken_over, case.new, self.step_hz):
             return False
+        taken_back = self._end(self._from_b(keys), case.moves)
+        return alike_in(case.kind, taken_back, case.old, self.step_hz)
+
+    def _end(self, config: DriveConfig, moves: Sequence[Move]) -> Seen:
         seen = replay(config, self.alphabet, moves)
-        ends = seen.outcomes[-1], wanted.outcomes[-1], seen.halts[-1], wanted.halts[-1]
-        return classify(*ends, self.step_hz) == NONE
+        return seen.outcomes[-1], seen.halts[-1]

@@ -22,8 +22,21 @@ class NeverSettles(RuntimeError):
     """A drive neither came to rest nor repeated itself exactly."""
 
 
+Arrival = tuple[Fraction, Fraction] | None
+"""The next speed of note (signed Hz) and the seconds to it."""
+
+
+def _arrival(d: Bench) -> Arrival:
+    goal = next_stage(d.c, d.s)
+    return None if goal is None else (goal, time_to(d.c, d.s, goal))
+
+
 def next_time(d: Bench) -> Fraction | None:
     """Seconds to the next inner event; None where the drive is settled."""
+    return _next(d, _arrival(d))
+
+
+def _next(d: Bench, arrival: Arrival) -> Fraction | None:
     s = d.s
     if not s.powered:
         return None
@@ -32,21 +45,18 @@ def next_time(d: Bench) -> Fraction | None:
         times += relay_wait(s)
     if s.pend:
         times += [left for _, left in s.pend]
-    goal = next_stage(d.c, s)
-    if goal is not None:
-        times.append(time_to(d.c, s, goal))
+    if arrival is not None:
+        times.append(arrival[1])
     if s.ud_move:
         times.append(up_down_left(d.c, s))
     return min(times) if times else None
 
 
-def _pass(d: Bench, seconds: Fraction) -> None:
+def _pass(d: Bench, seconds: Fraction, arrival: Arrival) -> None:
     s = d.s
-    goal = next_stage(d.c, s)
-    arrives = goal is not None and time_to(d.c, s, goal) <= seconds
     move(d.c, s, seconds)
-    if arrives and goal is not None:
-        s.f = goal
+    if arrival is not None and arrival[1] <= seconds:
+        s.f = arrival[0]
     if not seconds:
         return
     for name in TIMERS:
@@ -76,23 +86,22 @@ def _fire(d: Bench, moved: bool) -> None:
     scan(d, dirty)
 
 
-def step(d: Bench, seconds: Fraction) -> None:
+def _step(d: Bench, seconds: Fraction, arrival: Arrival) -> None:
     """Goes to the next inner event, which is ``seconds`` away, and lets it happen."""
-    goal = next_stage(d.c, d.s)
-    moved = goal is not None and time_to(d.c, d.s, goal) <= seconds
-    _pass(d, seconds)
-    _fire(d, moved)
+    _pass(d, seconds, arrival)
+    _fire(d, arrival is not None and arrival[1] <= seconds)
 
 
 def advance(d: Bench, seconds: Fraction, seen: Seen | None = None) -> None:
     """Lets exactly ``seconds`` pass. ``seen`` is told of each inner event and its time from now."""
     gone = ZERO
     for _ in range(LONGEST):
-        wait = next_time(d)
+        arrival = _arrival(d)
+        wait = _next(d, arrival)
         if wait is None or gone + wait > seconds:
-            _pass(d, seconds - gone)
+            _pass(d, seconds - gone, arrival)
             return
-        step(d, wait)
+        _step(d, wait, arrival)
         gone += wait
         if seen is not None:
             seen(d, gone)
@@ -107,7 +116,8 @@ def settle(d: Bench, seen: Seen | None = None) -> Fraction:
     gone = ZERO
     known: dict[Any, int] = {}
     for count in range(LONGEST):
-        wait = next_time(d)
+        arrival = _arrival(d)
+        wait = _next(d, arrival)
         if wait is None:
             return gone
         if count >= 30:
@@ -116,7 +126,7 @@ def settle(d: Bench, seen: Seen | None = None) -> Fraction:
                 _to_first_of_cycle(d, count - known[key])
                 return gone
             known[key] = count
-        step(d, wait)
+        _step(d, wait, arrival)
         gone += wait
         if seen is not None:
             seen(d, gone)
@@ -126,13 +136,18 @@ def settle(d: Bench, seen: Seen | None = None) -> Fraction:
 def _to_first_of_cycle(d: Bench, length: int) -> None:
     best = min(_round(d, length))
     while str(d.s.key()) != best:
-        step(d, next_time(d) or ZERO)
+        _on(d)
     d.s.cycling = True
 
 
 def _round(d: Bench, length: int) -> list[str]:
     keys = []
     for _ in range(length):
-        step(d, next_time(d) or ZERO)
+        _on(d)
         keys.append(str(d.s.key()))
     return keys
+
+
+def _on(d: Bench) -> None:
+    arrival = _arrival(d)
+    _step(d, _next(d, arrival) or ZERO, arrival)

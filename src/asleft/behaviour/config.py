@@ -214,6 +214,7 @@ class OutputRules:
     ready_needs_enable: bool
     threshold_hz: Fraction
     threshold_gap: Fraction
+    threshold_used: bool
 
 
 @dataclass(frozen=True, slots=True)

@@ -89,5 +89,30 @@ def _rest(a: Outcome, b: Outcome, halt_a: str, halt_b: str) -> str:
     return NONE
 
 
+Seen = tuple[Outcome, str]
+"""An outcome, and how it came to rest by the last event."""
+
+
+def alike_in(kind: str, a: Seen, b: Seen, step_hz: Fraction) -> bool:
+    """Whether two ends are alike in what a class of difference is about, whatever else differs."""
+    one, two = a[0], b[0]
+    if kind in APART_IN_MOTION:
+        return (one.output, bool(one.fault)) == (two.output, bool(two.fault))
+    if kind in ("faster", "slower", "direction"):
+        same_way = one.direction == two.direction or not (one.turning and two.turning)
+        return one.output == two.output and same_way and abs(one.frequency - two.frequency) <= step_hz
+    if kind in ("no protection", "new fault", "fault"):
+        return one.fault == two.fault
+    if kind in ("kind of stop", "other"):
+        return (a[1], *_standing(one)) == (b[1], *_standing(two))
+    if kind == "station":
+        return one.station == two.station
+    return one.warnings == two.warnings if kind == "warning" else _relays(one) == _relays(two)
+
+
+def _standing(o: Outcome) -> tuple[bool, ...]:
+    return o.coasting, o.output, o.brake_lifted, o.asleep, o.cycling, o.onto_turning_shaft
+
+
 def _relays(o: Outcome) -> tuple[dict[str, bool], dict[str, bool]]:
     return dict(o.relays), dict(o.contacts)

@@ -31,10 +31,10 @@ from asleft.behaviour.table import Table
 from asleft.behaviour.unread import CannotTell, tried_at_every_choice
 from asleft.behaviour.words import event_words, sentence
 
-FIRST_LOOK = 12_000
+FIRST_LOOK = 8_000
 """Product states of a first look; only what it leaves unfound costs the whole budget."""
 
-SECOND_LOOK = 4_000
+SECOND_LOOK = 2_000
 """Product states of a look at one cause alone, for what it does to the motor."""
 
 ROUNDS = 12
@@ -210,7 +210,7 @@ class _Rounds:
         suspects = Suspects(self.a, self.b, letters, self.step_hz, allowed=self.changed)
         taken: set[str] = set()
         for way in sorted(found, key=lambda f: KINDS.index(f.kind)):
-            causes = suspects.cause(way.moves)
+            causes = suspects.cause(way.moves, way.kind)
             self.explained.append(_Explained(way, causes, self.a, self.b, letters))
             taken |= set(causes)
         self._look_for_graver(found, letters)

@@ -50,13 +50,19 @@ def _end(s: State) -> Fraction:
 
 def _marks(c: DriveConfig, s: State) -> list[Fraction]:
     """Speeds at which something happens on the way."""
-    marks = [c.outputs.threshold_hz, c.outputs.threshold_hz - c.outputs.threshold_gap]
+    marks = []
+    if c.outputs.threshold_used:
+        marks = [c.outputs.threshold_hz, c.outputs.threshold_hz - c.outputs.threshold_gap]
     if c.outputs.running_means == "above_minimum":
         marks.append(c.limits.minimum)
     if c.ramps.select == "above_switch_frequency":
         marks.append(c.ramps.switch)
     if s.phase in (STOP, QUICK):
-        marks += [c.stop.dc_below, c.stop.coast_below, c.brake.apply_hz]
+        marks.append(c.stop.coast_below)
+        if c.stop.method == "ramp_then_dc":
+            marks.append(c.stop.dc_below)
+        if c.brake.on:
+            marks.append(c.brake.apply_hz)
     return [m for m in marks if m > 0]
 
 
@@ -65,10 +71,13 @@ def next_stage(c: DriveConfig, s: State) -> Fraction | None:
     if s.phase not in MOVING or s.f == s.aim:
         return None
     end = _end(s)
+    marks = _marks(c, s)
+    if not marks:
+        return end
     way = 1 if end > s.f else -1
     sign = 1 if (s.f or s.aim) > 0 else -1
     nearest = end
-    for mark in _marks(c, s):
+    for mark in marks:
         at = mark * sign
         if (at - s.f) * way > 0 and (nearest - at) * way > 0:
             nearest = at

@@ -164,4 +164,5 @@ def _outputs(s: Settings) -> OutputRules:
         ready_needs_enable=s.option("ready_includes_enable") == "yes",
         threshold_hz=s.number("outputs.threshold_frequency_1_hz", 0),
         threshold_gap=s.optional("outputs.threshold_frequency_hysteresis_hz") or Fraction(0),
+        threshold_used=any(r.function == "above_frequency_1" for r in relays.values()),
     )

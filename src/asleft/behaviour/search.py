@@ -27,7 +27,7 @@ class Budget:
     """Where a search gives up: product states of search one, changes tried in search two."""
 
     states: int = 400_000
-    unsettled: int = 60_000
+    unsettled: int = 4_000
 
 
 @dataclass(frozen=True, slots=True)
