@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 from explain_cases import Machine, machines, others
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from asleft.compare import Change, Side
@@ -49,6 +49,7 @@ def _pair(machine: Machine, parameter: Parameter, factor: Decimal) -> tuple[Deci
     return old, (old * factor).quantize(step)
 
 
+@settings(max_examples=300)
 @given(
     st.sampled_from(NUMBERED),
     st.sampled_from(sorted(machines())),
