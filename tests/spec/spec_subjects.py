@@ -70,6 +70,7 @@ def subject_of(case: Mapping[str, Any], tag: str = "E1") -> Subject:
     asset = Asset(
         tag,
         application=case.get("application", ""),
+        specs=tuple(case.get("specs", [])),
         plate=values_of(case.get("plate", {}), slot_fields(), "plate."),
         machine=values_of(case.get("machine", {}), slot_fields(), "machine."),
         feeds=tuple(Feed(into) for into in case.get("feeds", [])),
@@ -103,12 +104,13 @@ def others_of(case: Mapping[str, Any]) -> dict[str, Subject]:
     return {tag: subject_of(other, tag) for tag, other in case.get("others", {}).items()}
 
 
-def spec_of(rules: Mapping[str, Mapping[str, Any]]) -> SpecFile:
+def spec_of(rules: Mapping[str, Mapping[str, Any]], application: str = "any") -> SpecFile:
     """A spec file of these rules, with the fields every rule needs."""
     import tomli_w
 
     tables = {"rule": {name: {**COMMON, **rule} for name, rule in rules.items()}}
-    return read_spec((HEAD + tomli_w.dumps(tables)).encode(), "test.toml")
+    head = HEAD.replace('"any"', f'"{application}"')
+    return read_spec((head + tomli_w.dumps(tables)).encode(), "test.toml")
 
 
 def rule_of(raw: Mapping[str, Any]) -> Rule:

@@ -16,7 +16,17 @@ from asleft.files.sets import read_set
 from asleft.models import Model, read_model
 from asleft.record import Asset, Value
 from asleft.record.findings import Finding
-from asleft.spec import Spec, Subject, check_spec, judge, read_spec, read_waivers, waiver_notes
+from asleft.spec import (
+    Spec,
+    Subject,
+    add_waiver,
+    allowed_as_found,
+    check_spec,
+    judge,
+    read_spec,
+    read_waivers,
+    waiver_notes,
+)
 
 DEMO = Path(__file__).parents[2] / "fixtures" / "demo"
 SERVICE = DEMO / "readings" / "2026-09-02"
@@ -144,6 +154,23 @@ def test_the_spare_with_everything_copied_breaches_what_cannot_be_set() -> None:
     assert _breached(found) == ["39", "51"]
     assert found["14"].result == "met" and found["11"].found == "60 s to 50 Hz (120 s to 100 Hz)"
     assert "has no such choice" in found["51"].set_to
+    waived = {
+        "rule": "51",
+        "assets": ["F2"],
+        "reason": "The spare knows no set speed for a lost signal.",
+        "asked_by": "R. Example",
+        "approved_by": "H. Example",
+        "from": date(2026, 10, 12),
+        "until_event": "replacement",
+        "allowed": allowed_as_found(found["51"]),
+    }
+    waivers = read_waivers(add_waiver(b"", "waivers.toml", "W-04", waived), "waivers.toml").waivers
+    subject = Subject(old.asset, spare.with_values(kept), model)
+    again = judge([_specs()["aeration-fan"]], subject, {}, waivers, date(2026, 10, 12))
+    assert {one.rule: one.result for one in again}["51"] == "waived"
+    worse = replace(subject, set=subject.set.with_values({"protection.signal_loss_reaction": "hold_last"}))
+    again = judge([_specs()["aeration-fan"]], worse, {}, waivers, date(2026, 10, 12))
+    assert {one.rule: one.result for one in again}["51"] == "breached"
 
 
 def test_what_the_spare_cannot_do_is_told_by_the_spec_itself() -> None:

@@ -16,7 +16,7 @@ HELD = ("found", "required", "set_to", "words", "keys")
 
 @pytest.mark.parametrize("case", [case for _, case in ALL], ids=[name for name, _ in ALL])
 def test_a_rule_says_what_its_case_says(case: dict[str, Any]) -> None:
-    spec = spec_of({"1": case["rule"]}).usable()
+    spec = spec_of({"1": case["rule"]}, case.get("spec_application", "any")).usable()
     on = case.get("on", TODAY)
     (finding,) = judge([spec], subject_of(case), others_of(case), (), on)
     assert finding.result == case["result"], finding.words

@@ -66,10 +66,9 @@ def _outcomes(rule: Rule, view: View) -> list[Outcome]:
     if rule.body is None:
         what = "; ".join(rule.blanks) or "it could not be read"
         return [Outcome("cannot_tell", words=f"The rule is left to fill in: {what}.")]
-    own = view.asset.application
-    if rule.application != "any" and own and not fnmatchcase(own, rule.application):
-        words = f"the rule is for {_plain(rule.application)}, and this is {_plain(own)}"
-        return [Outcome("not_applicable", words=sentence(words))]
+    other_type = _other_type(rule, view)
+    if other_type is not None:
+        return [other_type]
     unsure = ""
     for condition in rule.when:
         answer = condition.holds(view)
@@ -79,6 +78,22 @@ def _outcomes(rule: Rule, view: View) -> list[Outcome]:
     if unsure:
         return [Outcome("cannot_tell", words=f"It cannot be told whether the rule applies: {unsure}.")]
     return list(rule.body.judge(view))
+
+
+def _other_type(rule: Rule, view: View) -> Outcome | None:
+    """The outcome of a rule for another machine type.
+
+    Where the slot itself names the spec, one of the two is wrong, and silence would pass for a clean check.
+    """
+    own = view.asset.application
+    if rule.application == "any" or not own or fnmatchcase(own, rule.application):
+        return None
+    words = f"the rule is for {_plain(rule.application)}, and this is {_plain(own)}"
+    if rule.spec in view.asset.specs and not rule.own_application:
+        return Outcome(
+            "cannot_tell", words=sentence(f"{words}, yet the slot names the spec: mend one of the two")
+        )
+    return Outcome("not_applicable", words=sentence(words))
 
 
 def _plain(application: str) -> str:

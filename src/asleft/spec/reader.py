@@ -92,6 +92,7 @@ def _rule(rule_id: str, table: Table, spec: Spec) -> Rule:
         owner=table.text("owner", spec.owner),
         revision=table.text("revision", spec.revision),
         application=table.text("application", spec.application) or "any",
+        own_application="application" in table,
         when=tuple(_conditions(table)),
         body=reader_of(kind)(table) if known and not blanks else None,
         blanks=blanks,

@@ -74,12 +74,12 @@ class Condition:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule of a spec. ``application`` is the machine type it is for, ``*`` for any letters, or ``any``.
+    """One rule of a spec.
 
-    ``blanks`` are values left to fill in: with any of them it judges nothing.
-
-    ``do`` says what to do about a breach where setting the value found would be wrong; ``proved_by`` how a
-    person shows at the machine that it holds.
+    ``application`` is the machine type it is for, ``*`` for any letters, or ``any``; ``own_application`` is
+    whether the rule names it itself and does not take the spec's. ``blanks`` are values left to fill in: with
+    any of them it judges nothing. ``do`` says what to do about a breach where setting the value found would
+    be wrong; ``proved_by`` how a person shows at the machine that it holds.
     """
 
     id: str
@@ -92,6 +92,7 @@ class Rule:
     owner: str = ""
     revision: str = ""
     application: str = "any"
+    own_application: bool = False
     when: tuple[Condition, ...] = ()
     body: Body | None = None
     blanks: tuple[str, ...] = ()
