@@ -1,95 +1,87 @@
-"""A temporary change is announced with its end; past it, it is a finding until the drive is read as before."""
+"""What becomes of a temporary change: announced, standing, overdue, undone."""
 
 from __future__ import annotations
 
+import os
+from datetime import date
 from pathlib import Path
-from typing import Any
 
 from tests.conftest import run_in
 
-BASE = Path(__file__).parents[2] / "fixtures/demo/readings/2026-09-02/E1-left.toml"
+from asleft.jobs.record import Record
+from asleft.jobs.temporary import Temporary, temporary
+from asleft.store import Git, find
 
 
-def overdue(site: Path, on: str) -> str:
-    ran: Any = run_in(site, "check", "E1", "--on", on, "--format", "json")
-    (found,) = [one["result"] for one in ran.data["findings"] if one["rule"] == "overdue-change"]
-    return str(found)
+def announce(site: Path) -> None:
+    ran = run_in(
+        site, "plan", "E1", "3610sub2=15", "--until", "2026-10-15", "--reason", "leg empties too fast",
+        "--at", "2026-09-10T10:00",
+    )  # fmt: skip
+    assert ran.code == 0, ran.err
 
 
-def test_an_announced_change_is_overdue_after_its_last_day_until_it_is_undone(own_demo: Path) -> None:
-    done = run_in(
-        own_demo,
-        "plan",
-        "E1",
-        "ramps.decel_time_1_s=15",
-        "--until",
-        "2026-10-15",
-        "--reason",
-        "leg empties too fast",
-        "--at",
-        "2026-10-01T08:00",
-        "--by",
-        "T. Example",
-    )
-    assert done.code in (0, 1), done.err
-    assert overdue(own_demo, "2026-10-15") == "met"
-    assert overdue(own_demo, "2026-10-16") == "breached"
-    text = run_in(own_demo, "check", "E1", "--on", "2026-10-16").out
-    assert "past its end" in text or "overdue" in text
-    done = run_in(
-        own_demo,
+def read(site: Path, seconds: str, at: str) -> None:
+    """Read E1 as it was left, but for the deceleration time."""
+    text = (site / "assets" / "E1" / "as_left.toml").read_text(encoding="utf-8")
+    lines = [
+        f"decel_time_1_s = {seconds}" if line.startswith("decel_time_1_s") else line
+        for line in text.splitlines()
+    ]
+    (site / "e1.toml").write_text("\n".join(lines), encoding="utf-8", newline="\n")
+    ran = run_in(
+        site,
         "snapshot",
         "E1",
         "--from",
-        str(BASE),
+        "e1.toml",
         "--reading",
         "as-left",
         "--occasion",
         "change",
         "--at",
-        "2026-10-17T08:00",
-        "--by",
-        "T. Example",
+        at,
     )
-    assert done.code == 0, done.err
-    assert overdue(own_demo, "2026-10-18") == "met"
+    assert ran.code == 0, ran.err
 
 
-def test_a_change_that_is_read_as_still_standing_stays_overdue(own_demo: Path) -> None:
-    run_in(
-        own_demo,
-        "plan",
-        "E1",
-        "ramps.decel_time_1_s=15",
-        "--until",
-        "2026-10-15",
-        "--reason",
-        "x",
-        "--at",
-        "2026-10-01T08:00",
-        "--by",
-        "T. Example",
-    )
-    odd = own_demo.parent / "e1.toml"
-    odd.write_text(
-        BASE.read_text(encoding="utf-8").replace("decel_time_1_s = 12.0", "decel_time_1_s = 15.0"),
-        encoding="utf-8",
-        newline="\n",
-    )
-    done = run_in(
-        own_demo,
-        "snapshot",
-        "E1",
-        "--from",
-        str(odd),
-        "--reading",
-        "as-left",
-        "--occasion",
-        "change",
-        "--at",
-        "2026-10-17T08:00",
-        "--by",
-        "T. Example",
-    )
-    assert done.code == 0, done.err
-    assert overdue(own_demo, "2026-10-18") == "breached"
+def state(site: Path, on: date) -> Temporary:
+    (found,) = temporary(Record(find(site, Git(dict(os.environ)))), ["E1"], on)
+    return found
+
+
+RUNNING, OVER = date(2026, 10, 15), date(2026, 10, 16)
+
+
+def test_before_a_reading_nobody_can_tell(own_demo: Path) -> None:
+    announce(own_demo)
+    assert (state(own_demo, RUNNING).state, state(own_demo, RUNNING).overdue) == ("announced", 0)
+    assert state(own_demo, OVER).overdue == 1
+
+
+def test_read_as_planned_it_stands_and_falls_overdue(own_demo: Path) -> None:
+    announce(own_demo)
+    read(own_demo, "15.0", "2026-09-10T12:00")
+    found = state(own_demo, OVER)
+    assert (found.state, found.keys, found.overdue) == ("standing", ("ramps.decel_time_1_s",), 1)
+    assert state(own_demo, RUNNING).overdue == 0
+
+
+def test_put_back_it_is_undone_and_never_overdue(own_demo: Path) -> None:
+    announce(own_demo)
+    read(own_demo, "15.0", "2026-09-10T12:00")
+    read(own_demo, "12.0", "2026-10-14T12:00")
+    found = state(own_demo, date(2027, 1, 1))
+    assert (found.state, found.keys, found.overdue) == ("undone", (), 0)
+
+
+def test_a_plan_without_an_end_is_no_temporary_change(own_demo: Path) -> None:
+    assert run_in(own_demo, "plan", "E1", "3610sub2=15", "--at", "2026-09-10T10:00").code == 0
+    assert temporary(Record(find(own_demo, Git(dict(os.environ)))), ["E1", "E2"], OVER) == ()
+
+
+def test_looking_at_the_plan_says_it_is_overdue(own_demo: Path) -> None:
+    announce(own_demo)
+    read(own_demo, "15.0", "2026-09-10T12:00")
+    ran = run_in(own_demo, "plan", "E1", "--on", "2026-11-14")
+    assert "OVERDUE by 30 days: 1 setting of it still stands in the newest reading." in ran.out

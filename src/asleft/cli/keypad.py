@@ -48,6 +48,8 @@ def _guide(screen: _Screen, sitting: Sitting, who: Who, resume: bool, command: s
     if resume or (sitting.kept is not None and sitting.kept.answers and _goes_on(screen, sitting, command)):
         guide = sitting.go_on()
         screen.prompt((f"Going on: {guide.done} of {len(guide.rows)} entries are answered.",))
+        if sitting.doubtful:
+            screen.show(("The model file has changed since. What no longer fits is asked again.",))
     else:
         guide = sitting.begin(who)
         screen.prompt(

@@ -19,9 +19,9 @@ def blocks(result: Planned) -> Sheet:
     undo = result.undo.entries if result.undo else ()
     return (
         Line(headline(result), "" if result.entries.entries else "good"),
+        *(Line(note, "warn") for note in result.notes),
         Line(_next(result)),
         *_reading(result),
-        *(Line(note, "warn") for note in result.notes),
         *section(
             f"Enter, in this order ({count(len(result.entries.entries), 'entry', 'entries')})",
             _steps(result.entries),

@@ -6,10 +6,21 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
-from asleft.intake.keypad import PLANNING, READING, Guide, InUse, Journal, Kept, Row, enterable, rows_of
+from asleft.intake.keypad import (
+    PLANNING,
+    READING,
+    Answer,
+    Guide,
+    InUse,
+    Journal,
+    Kept,
+    Row,
+    enterable,
+    rows_of,
+)
 from asleft.jobs.record import Record
 from asleft.jobs.who import Who
-from asleft.models import Model
+from asleft.models import Model, outside
 from asleft.record import Fault, ParameterSet, Refused
 from asleft.store import Busy
 
@@ -55,9 +66,28 @@ class Sitting:
             )
         return self._guide(self.kept)
 
+    @property
+    def doubtful(self) -> int:
+        """How many kept answers no longer fit, the model file having changed since; they are asked again."""
+        return 0 if self.kept is None else len(self.kept.answers) - len(self._fitting(self.kept))
+
+    def _fitting(self, kept: Kept) -> tuple[Answer, ...]:
+        if kept.head.get("version", self.model.version) == self.model.version:
+            return kept.answers
+        return tuple(answer for answer in kept.answers if self._fits(answer))
+
+    def _fits(self, answer: Answer) -> bool:
+        native = self.model.natives.get(answer.id)
+        if native is None:
+            return False
+        if not answer.is_read or native.secret:
+            return True
+        known = not native.choices or native.form == "bits" or answer.value in native.choices
+        return known and not outside(native, answer.value)
+
     def _guide(self, kept: Kept | None) -> Guide:
         purpose = PLANNING if self.kind == "planned" else READING
-        return Guide(self.model, self.rows, purpose, kept.answers if kept else ())
+        return Guide(self.model, self.rows, purpose, self._fitting(kept) if kept else ())
 
     @contextmanager
     def held(self) -> Iterator[None]:

@@ -12,6 +12,7 @@ from asleft.explain.explained import tell
 from asleft.files.sets import write_set
 from asleft.jobs.naming import Inputs, Named, resolve
 from asleft.jobs.record import Record
+from asleft.jobs.temporary import temporary, words
 from asleft.jobs.wanted import changed
 from asleft.jobs.who import Who
 from asleft.models import Model
@@ -92,11 +93,16 @@ def plan(
     return replace(answer, commit=commit, dry_run=dry_run)
 
 
-def look(inputs: Inputs, tag: str, against: str) -> Planned:
-    """The plan as recorded, against the as-left or factory values. Raises ``Refused`` where there is none."""
+def look(inputs: Inputs, tag: str, against: str, on: date) -> Planned:
+    """The plan as recorded, against as-left or factory values; ``on`` judges whether it is overdue.
+
+    Raises ``Refused`` where there is none.
+    """
     planned = resolve(f"{tag}@planned", inputs)
     base, model = base_of(inputs, tag, against)
-    return replace(_answer(planned.set, base, model, ()), looked=True)
+    assert inputs.record is not None
+    became = tuple(words(one) for one in temporary(inputs.record, [tag], on))
+    return replace(_answer(planned.set, base, model, ()), looked=True, notes=became)
 
 
 def _refuse_bad_end(until: str, who: Who) -> None:

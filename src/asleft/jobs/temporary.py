@@ -1,53 +1,89 @@
-"""Temporary changes that were announced: which still stand, and which should have been undone."""
+"""Temporary changes: announced with an end, and whether they stand in the drive yet, still, or no more."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from typing import Literal
 
-from asleft.compare import Side, compare
 from asleft.jobs.record import Record, Recorded
+from asleft.record import same_value
+from asleft.vocabulary import vocabulary
+
+State = Literal["announced", "standing", "undone"]
 
 
 @dataclass(frozen=True, slots=True)
 class Temporary:
-    """One announced change that is not known to be undone. ``keys`` still stand at the planned value, or were
-    not read since."""
+    """One temporary change, of the newest plan of an asset.
 
-    planned: Recorded
-    keys: tuple[str, ...]
-    until: date
-
-    def is_overdue(self, on: date) -> bool:
-        """Whether its last day is over."""
-        return on > self.until
-
-
-def temporary_changes(record: Record, tag: str) -> tuple[Temporary, ...]:
-    """Announced changes of an asset that still stand, oldest first.
-
-    One that was never read since counts as standing: nobody has shown that it is undone.
+    ``announced``: no reading since, so whether it was made cannot be told. ``standing``: the newest reading
+    holds at least one of its values, those of ``keys``. ``undone``: it holds none of them. ``overdue`` counts
+    the days since its last day; 0 while it runs and once it is undone.
     """
-    found = []
-    for planned in record.series(tag, "planned"):
-        if planned.reading.until:
-            keys = _standing(record, tag, planned)
-            if keys:
-                found.append(Temporary(planned, keys, date.fromisoformat(planned.reading.until)))
-    return tuple(found)
+
+    asset: str
+    plan: Recorded
+    until: date
+    state: State
+    keys: tuple[str, ...]
+    overdue: int
 
 
-def _standing(record: Record, tag: str, planned: Recorded) -> tuple[str, ...]:
+def temporary(record: Record, tags: Iterable[str], on: date) -> tuple[Temporary, ...]:
+    """The temporary changes of some assets, the longest overdue first."""
+    found = [one for tag in tags for one in _of(record, tag, on)]
+    return tuple(sorted(found, key=lambda one: (-one.overdue, one.until, one.asset)))
+
+
+def _of(record: Record, tag: str, on: date) -> Iterable[Temporary]:
+    plans = record.series(tag, "planned")
+    if not plans or not plans[-1].reading.until:
+        return
+    plan = plans[-1]
     readings = [one for one in record.readings(tag) if one.reading.kind != "planned"]
-    before = [one for one in readings if one.reading.kind == "as_left" and one.rank < planned.rank]
-    if not before:
-        return ()
-    model = record.model_of(planned.set)
-    wanted = Side(planned.set, model)
-    changed = [change.key for change in compare(Side(before[-1].set, model), wanted).changes]
-    since = [one for one in readings if one.rank > planned.rank]
-    if not since:
-        return tuple(changed)
-    newest = Side(since[-1].set, record.model_of(since[-1].set))
-    moved = {change.key for change in compare(wanted, newest).changes}
-    return tuple(key for key in changed if key not in moved)
+    before = [one for one in readings if one.rank < plan.rank]
+    since = [one for one in readings if one.rank > plan.rank]
+    keys = changed_keys(plan, before[-1] if before else None)
+    until = date.fromisoformat(plan.reading.until)
+    standing = _standing(plan, since[-1], keys) if since else keys
+    state: State = "announced" if not since else "standing" if standing else "undone"
+    over = 0 if state == "undone" else max((on - until).days, 0)
+    yield Temporary(tag, plan, until, state, standing, over)
+
+
+def changed_keys(plan: Recorded, before: Recorded | None) -> tuple[str, ...]:
+    """The settings a plan changes of the reading before it; all of them where there is none."""
+    old = before.set.values if before else {}
+    return tuple(
+        key
+        for key, value in plan.set.values.items()
+        if vocabulary()[key].class_ in ("setting", "address")
+        and not (key in old and same_value(old[key], value))
+    )
+
+
+def _standing(plan: Recorded, newest: Recorded, keys: Iterable[str]) -> tuple[str, ...]:
+    """Those of the keys that stand as planned; what was not read may stand so still."""
+    values = newest.set.values
+    return tuple(
+        key
+        for key in keys
+        if key in newest.set.not_read or (key in values and same_value(values[key], plan.set.values[key]))
+    )
+
+
+def words(one: Temporary) -> str:
+    """Where it stands, in one sentence."""
+    number = f"{len(one.keys)} setting{'s' if len(one.keys) != 1 else ''}"
+    stands = "stands" if len(one.keys) == 1 else "stand"
+    says = {
+        "announced": f"no reading since; whether {number} of it {stands} in the drive cannot be told",
+        "standing": f"{number} of it still {stands} in the newest reading",
+        "undone": "the newest reading holds none of it any more",
+    }[one.state]
+    if one.overdue:
+        days = "1 day" if one.overdue == 1 else f"{one.overdue} days"
+        return f"OVERDUE by {days}: {says}. Undo it, or plan it anew with a later day."
+    return says[0].upper() + says[1:] + "."

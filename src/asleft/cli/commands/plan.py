@@ -46,6 +46,7 @@ def add(app: typer.Typer) -> None:
         until: Annotated[str, typer.Option("--until", help="Last day of a temporary change.")] = "",
         against: Annotated[str, typer.Option("--against", help="Look: left or factory.")] = "",
         resume: Annotated[bool, typer.Option("--resume", help="Go on with an interrupted plan.")] = False,
+        on: options.On = "",
         at: options.At = "",
         by: options.By = "",
         reason: options.Reason = "",
@@ -65,7 +66,7 @@ def add(app: typer.Typer) -> None:
         assert inputs.record is not None
         tag = inputs.record.tag(tag)
         if not values and not start and not until:
-            result = look(inputs, tag, against or "left")
+            result = look(inputs, tag, against or "left", session.day(inputs.record, on))
         else:
             if against:
                 raise Refused(
