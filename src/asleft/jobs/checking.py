@@ -15,7 +15,7 @@ from asleft.files.toml import parse
 from asleft.files.value import did_you_mean
 from asleft.jobs.naming import Inputs, Named, resolve
 from asleft.jobs.record import Record, Recorded
-from asleft.jobs.temporary import temporary_changes
+from asleft.jobs.temporary import temporary
 from asleft.models import Model
 from asleft.record import Asset, Fault, ParameterSet, Refused, Value
 from asleft.record.findings import Finding, tally, worst_first
@@ -99,8 +99,8 @@ class Judge:
 
     def _facts(self, tag: str) -> Mapping[str, Value]:
         """What the record knows of an asset and no drive holds."""
-        standing = temporary_changes(self.record, tag)
-        overdue = sum(1 for one in standing if one.is_overdue(self.on))
+        standing = [one for one in temporary(self.record, [tag], self.on) if one.state != "undone"]
+        overdue = sum(1 for one in standing if one.overdue)
         return {
             "changes.temporary_open": Decimal(len(standing)),
             "changes.temporary_overdue": Decimal(overdue),
