@@ -10,7 +10,7 @@ from asleft.explain.facts import Input
 
 _DECIMALS = {
     "Hz": 1, "s": 1, "A": 1, "kW": 1, "V": 0, "%": 1, "rpm": 0, "kg": 0, "m/s": 2, "Hz/s": 2, "N·m": 1,
-    "ohm": 1, "mA": 2, "×": 2, "m": 1, "ms": 0, "h": 0, "kWh": 0, "mm": 1, "turns": 1, "kHz": 1,
+    "ohm": 1, "mA": 2, "×": 2, "m": 1, "ms": 0, "h": 0, "kWh": 0, "mm": 1, "kHz": 1,
     "V/Hz": 2, "J": 0, "A²": 0, "µs": 0, "kg·m²": 2, "kWs": 1,
 }  # fmt: skip
 """Most decimals a reader wants of a unit; smaller values may show more."""
@@ -54,5 +54,5 @@ def figure(value: float, unit: str = "", digits: int = _MOST) -> str:
     text = f"{given:.10f}".rstrip("0").rstrip(".")
     if unit == "Hz" and "." not in text and abs(given) < 1000:
         text += ".0"
-    shown = {"×": "times", "turns": "motor turns"}.get(unit, unit)
+    shown = "times" if unit == "×" else unit
     return f"{text} {shown}".rstrip()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from asleft.explain.facts import Lacking
 from asleft.explain.figures import digits_allowed, figure
 from asleft.explain.view import View
 
@@ -137,7 +138,7 @@ def stop_seconds(view: View, hz: float, method: str = "") -> float:
 
 
 def run_on(view: View, key: str, hz: float) -> tuple[float, str]:
-    """How far the machine goes while it ramps to rest: metres where its speed is in m/s, else motor turns."""
+    """How far the machine goes while it ramps to rest: metres, where its speed is in m/s."""
     return _distance(view, ramp_cycles(view, key, hz, 0.0))
 
 
@@ -154,7 +155,7 @@ def distance(view: View, hz: float, seconds: float) -> tuple[float, str]:
 def _distance(view: View, hz_seconds: float) -> tuple[float, str]:
     if has_machine_speed(view) and view.word_or("machine.machine_speed_unit", "") == "m/s":
         return machine_speed(view, 1.0)[0] * hz_seconds, "m"
-    return hz_seconds * 2 / poles(view), "turns"
+    raise Lacking("what a hertz means in m/s at the machine is not recorded")
 
 
 def least(view: View) -> float:

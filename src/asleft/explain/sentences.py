@@ -22,7 +22,7 @@ def said(parameter: Parameter, value: Value) -> str:
     if isinstance(value, str) and value in parameter.choices:
         return parameter.choices[value].says
     if parameter.unit.startswith("process unit"):
-        return f"{shown(value)} in the process's unit"
+        return f"{shown(value)} process units"
     return shown(value, parameter.unit)
 
 

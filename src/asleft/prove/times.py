@@ -40,7 +40,7 @@ def _ramps(asking: Asking) -> Iterator[Span]:
 def _span(asking: Asking, name: str, key: str, from_hz: float, to_hz: float, note: str = "") -> Span:
     view = asking.view
     seconds = asking.get("the times of the ramps", lambda: motion.ramp_seconds(view, key, from_hz, to_hz))
-    way = asking.get("how far the machine runs", lambda: motion.way(view, key, from_hz, to_hz))
+    way = asking.get("", lambda: motion.way(view, key, from_hz, to_hz))
     length, unit = way if way is not None else (None, "")
     return Span(
         name,

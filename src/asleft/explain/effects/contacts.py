@@ -119,9 +119,7 @@ def filter_travel(scene: Scene) -> Fact | None:
     """How far the machine goes in the filter time of the inputs."""
     hz = motion.working_hz(scene.new)
     old, new = (motion.distance(view, hz, view.number(scene.key) / 1000)[0] for view in scene.sides)
-    unit = motion.distance(scene.new, hz, 1.0)[1]
-    scale, unit = (1000, "mm") if unit == "m" else (1, unit)
-    return scene.fact(old * scale, new * scale, unit=unit, hz=scene.show(hz, "Hz"))
+    return scene.fact(old * 1000, new * 1000, unit="mm", hz=scene.show(hz, "Hz"))
 
 
 def elsewhere(scene: Scene) -> Fact | None:

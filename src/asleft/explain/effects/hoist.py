@@ -31,9 +31,18 @@ def way(scene: Scene) -> Fact | None:
     end = "apply" if "apply" in scene.key else "release"
     hz = scene.new.number(f"mechanical_brake.{end}_frequency_hz")
     old, new = (motion.distance(view, hz, view.number(scene.key))[0] for view in scene.sides)
-    unit = motion.distance(scene.new, hz, 1.0)[1]
-    scale, unit = (1000, "mm") if unit == "m" else (1, unit)
-    return scene.fact(old * scale, new * scale, unit=unit, hz=scene.show(hz, "Hz"))
+    return scene.fact(old * 1000, new * 1000, unit="mm", hz=scene.show(hz, "Hz"))
+
+
+def free_fall(scene: Scene) -> Fact | None:
+    """How far a hanging load can fall if the brake still needs the time it had, ½·g·t²."""
+    from asleft.machine.load import GRAVITY_M_S2
+
+    lost = scene.old.number(scene.key) - scene.new.number(scene.key)
+    if lost <= 0 or scene.new.word("machine.load") != "hoist":
+        return None
+    fall, time = GRAVITY_M_S2 * lost**2 / 2, scene.show(scene.old.number(scene.key), "s")
+    return scene.words("free_fall", time=time, lost=scene.show(lost, "s"), fall=scene.show(fall, "m"))
 
 
 def stuck_heat(scene: Scene) -> Fact | None:

@@ -129,6 +129,17 @@ def blind(scene: Scene) -> Fact | None:
     return scene.fact(before, way, name=scene.name, unit=unit, hz=scene.show(hz, "Hz"))
 
 
+def drift(scene: Scene) -> Fact | None:
+    """How far the ramp carries the speed towards the dead signal before the reaction."""
+    view, number = scene.new, _number(scene)
+    if channel.loss_level(view, number) is None:
+        return scene.words("never_lost", number=str(number))
+    start = motion.working_hz(view)
+    most = max(0.0, start - channel.hz_at(view, number, 0.0))
+    old, new = (min(most, side.number(scene.key) * motion.rate(side, motion.DECEL)) for side in scene.sides)
+    return scene.fact(old, new, unit="Hz", hz=scene.show(start, "Hz"))
+
+
 def unloaded(scene: Scene) -> Fact | None:
     """How far the machine goes without its load before the reaction."""
     return blind(scene)
@@ -162,6 +173,8 @@ def loss_speed(scene: Scene) -> Fact | None:
     """The speed on signal or bus loss, and how long it takes to come to it from the working point."""
     working = motion.working_hz(scene.new)
     target = motion.held_hz(scene.new, scene.new.number(scene.key))
+    if motion.band_around(scene.new, target):
+        return None
     way = motion.ACCEL if target > working else motion.DECEL
     seconds = motion.ramp_seconds(scene.new, way, working, target)
     return scene.words(

@@ -32,7 +32,9 @@ def _reached(scene: Scene) -> tuple[float, float]:
 
 
 def at(scene: Scene) -> Fact | None:
-    """The changed frequency as a speed."""
+    """The changed frequency as a speed; inside a skip band no speed stands."""
+    if scene.key.startswith(_HELD) and motion.band_around(scene.new, scene.new.number(scene.key)):
+        return None
     return _speed(scene, _reached(scene))
 
 
@@ -124,7 +126,7 @@ def stress(scene: Scene) -> Fact | None:
 
     asset = scene.asset
     kind = f"{asset.application} {asset.designation}".lower() if asset else ""
-    old, new = scene.numbers
+    old, new = _reached(scene)
     if not any(word in kind for word in ("separator", "centrifuge", "decanter", "bowl")) or not old:
         return None
     share = rotor_stress_share(new, old) * 100
