@@ -1,4 +1,4 @@
-"""``asleft model list/show/check``"""
+"""``asleft model list/show/check/import``"""
 
 from __future__ import annotations
 
@@ -30,6 +30,19 @@ def _help(example: str, what: str) -> str:
 _LIST = _help("list", "Models and sizes of the site.")
 _SHOW = _help("show merrow-m4-15k", "One model's native list, menu by menu.")
 _CHECK = _help("check models/third.toml", "What is wrong with a model file, line by line.")
+
+IMPORT_HELP = """
+\b
+Examples:
+  asleft model import list.xlsx --name third --maker Third --firmware 1.0..1.9
+  asleft model import list.csv --name third --map P12=ramps.accel_time_1_s --map P90=-
+  asleft model import unit.eds --name third -o models/third.toml
+
+A drive model from a parameter list. Neutral keys are proposed from names, units, ranges and choices;
+what is sure is written, what is not is asked on a terminal, or left native and listed. Columns are
+known by their headings: id, name, menu, unit, min, max, step, default, choices (0=coast|1=ramp),
+register, type, access, key.
+"""
 
 
 def add(app: typer.Typer) -> None:
@@ -96,3 +109,52 @@ def add(app: typer.Typer) -> None:
             session, "model_check", lambda: document.check_blocks(result), lambda: document.check_data(result)
         )
         return int(any(one.faults for one in result))
+
+    @group.command("import", help=IMPORT_HELP)
+    def import_model(
+        context: typer.Context,
+        file: Annotated[Path, typer.Argument(help="A parameter list: CSV, XLSX or EDS.")],
+        name: Annotated[str, typer.Option("--name", help="The family's name, as third-drive.")],
+        size: Annotated[str, typer.Option("--size", help="The size the list is of.")] = "one",
+        maker: Annotated[str, typer.Option("--maker", help="Who makes it.")] = "",
+        title: Annotated[str, typer.Option("--title", help="Its name for a person.")] = "",
+        firmware: Annotated[str, typer.Option("--firmware", help="From which to which: 1.0..1.9.")] = "",
+        register_base: Annotated[
+            int, typer.Option("--register-base", min=0, max=1, help="Registers count from 0 or 1.")
+        ] = 0,
+        columns: Annotated[
+            str, typer.Option("--columns", help="Which column holds what: id=A,text=B,unit=C.")
+        ] = "",
+        mapped: Annotated[
+            list[str] | None, typer.Option("--map", help="ID=KEY, a decision; - for no meaning.")
+        ] = None,
+        replace: Annotated[bool, typer.Option("--replace", help="Write over a file that is there.")] = False,
+        site: options.Site = None,
+        format: options.Format = "text",
+        output: Annotated[
+            Path | None, typer.Option("-o", "--output", help="The model file; models/NAME.toml if left out.")
+        ] = None,
+        color: options.Color = "auto",
+    ) -> int:
+        from asleft.cli.importing import ask_person, list_content, target, write_model
+        from asleft.documents import importing as document
+        from asleft.intake.listing.write import Head
+        from asleft.jobs.importing import import_list, read_list
+
+        session: Session = context.obj
+        out = Output(format, None, color)
+        path = target(session, site, name, output, replace)
+        first, _, last = firmware.partition("..")
+        known = (first or "not stated", last or first or "not stated")
+        head = Head(name, title or name, maker, known, size, register_base, file.name)
+        rows, notes = read_list(list_content(session, file), file.name, columns)
+        result = import_list(rows, notes, head, mapped or (), ask_person(session))
+        write_model(session, path, result.content)
+        shown = path.name if output is None else str(output)
+        out.show(
+            session,
+            "model_import",
+            lambda: document.blocks(result, shown),
+            lambda: document.data(result, shown),
+        )
+        return 0

@@ -1,0 +1,85 @@
+"""Names of parameters as sets of words that mean the same in every list."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+_PIECE = re.compile(r"[a-zäöüßéèφ]+|\d+")
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """``words`` that carry meaning, and the ``numbers`` in it."""
+
+    words: frozenset[str]
+    numbers: tuple[int, ...]
+
+
+@cache
+def _terms() -> Mapping[str, Any]:
+    path = Path(__file__).with_name("terms.toml")
+    return tomllib.loads(path.read_text(encoding="utf-8"))
+
+
+@cache
+def _same() -> Mapping[str, str]:
+    return {word: group[0] for group in _terms()["groups"] for word in group}
+
+
+@cache
+def _joined() -> tuple[tuple[re.Pattern[str], str], ...]:
+    pairs = sorted(_terms()["joined"], key=lambda pair: -len(pair[0]))
+    return tuple((re.compile(rf"(?<!\w){re.escape(words)}(?!\w)"), means) for words, means in pairs)
+
+
+@cache
+def _silent() -> frozenset[str]:
+    return frozenset(_terms()["silent"])
+
+
+def phrases(row: str) -> Iterable[str]:
+    """Further names of a vocabulary row, as ``terms.toml`` has them."""
+    return tuple(_terms()["phrases"].get(row, ()))
+
+
+@cache
+def _beside() -> tuple[Name, ...]:
+    return tuple(name_of(text) for text in _terms()["beside"])
+
+
+def of_the_unit(text: str) -> bool:
+    """Whether a row is named like something the trade has no key for, as a display's contrast."""
+    words = name_of(text).words
+    return any(each.words <= words and len(words) <= len(each.words) + 2 for each in _beside())
+
+
+def choice_words() -> Mapping[str, frozenset[str]]:
+    """Texts of choices by the neutral choice they commonly mean."""
+    return {name: frozenset(plain(text) for text in texts) for name, texts in _terms()["choices"].items()}
+
+
+def plain(text: str) -> str:
+    """Small letters and digits in single pieces: ``AI1 freq at 0%`` becomes ``ai 1 freq at 0``."""
+    return " ".join(_PIECE.findall(text.lower()))
+
+
+@cache
+def name_of(text: str) -> Name:
+    """The words of a text: groups of words joined, synonyms taken for one, silent words left out."""
+    joined = plain(text)
+    for pattern, means in _joined():
+        joined = pattern.sub(means, joined)
+    words, numbers = [], []
+    for piece in joined.split():
+        if piece.isdigit():
+            numbers.append(int(piece))
+        else:
+            words.append(_same().get(piece, piece))
+    kept = [word for word in words if word not in _silent()] or words
+    return Name(frozenset(kept), tuple(numbers))

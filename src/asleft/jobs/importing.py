@@ -1,0 +1,111 @@
+"""A drive model from a parameter list: what was mapped, what a person has to decide."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from asleft.files.value import did_you_mean
+from asleft.intake.eds import read_dictionary
+from asleft.intake.listing import ListRow, Proposal, propose
+from asleft.intake.listing.from_eds import rows_of_eds
+from asleft.intake.listing.from_table import ROLES, rows_of
+from asleft.intake.listing.write import Head, Meant, choices_of, meant_by, model_bytes
+from asleft.intake.tables import parse_layout, read_book
+from asleft.models import read_model
+from asleft.models.check import check
+from asleft.models.forms import BASES
+from asleft.record import Fault, Refused
+from asleft.vocabulary import vocabulary
+
+NONE = "-"
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """``content`` is the model file; ``notes`` say what of the list was odd, ``faults`` what its check finds.
+
+    ``unclear`` gives, by row id, the texts of choices that no neutral choice was found for.
+    """
+
+    name: str
+    content: bytes
+    proposals: tuple[Proposal, ...]
+    meant: tuple[Meant, ...]
+    unclear: Mapping[str, tuple[str, ...]]
+    notes: tuple[Fault, ...]
+    faults: tuple[Fault, ...]
+
+    @property
+    def mapped(self) -> int:
+        """How many rows carry a key."""
+        return sum(bool(meant.key) for meant in self.meant)
+
+    @property
+    def open(self) -> tuple[Proposal, ...]:
+        """Rows that a person has to decide."""
+        return tuple(proposal for proposal in self.proposals if not proposal.sure)
+
+
+Ask = Callable[[Proposal], str | None]
+"""Asked of a person: the key (with ``:base`` for per cent), ``-`` for none, None to leave it open."""
+
+
+def read_list(content: bytes, where: str, columns: str = "") -> tuple[list[ListRow], list[Fault]]:
+    """Rows of a parameter list, from an EDS or a table. Raises ``Refused``."""
+    if where.lower().endswith((".eds", ".dcf")):
+        return rows_of_eds(read_dictionary(content, where), where)
+    book = read_book(content, where)
+    layout = parse_layout(columns, book.sheets, ROLES, where) if columns else None
+    return rows_of(book, layout, where)
+
+
+def import_list(
+    rows: Sequence[ListRow],
+    notes: Sequence[Fault],
+    head: Head,
+    given: Sequence[str] = (),
+    ask: Ask | None = None,
+) -> Imported:
+    """The model of a list. ``given`` are a person's ``ID=KEY``; ``ask`` is put every row that is unsure.
+
+    Raises ``Refused`` for answers that name no row or key.
+    """
+    answers = _answers(given, rows)
+    proposals = propose(rows, {id_: key for id_, (key, _) in answers.items()})
+    if ask is not None:
+        for proposal in proposals:
+            said = None if proposal.sure else ask(proposal)
+            if said is not None:
+                answers |= _answers([f"{proposal.row.id}={said}"], rows)
+        proposals = propose(rows, {id_: key for id_, (key, _) in answers.items()})
+    meant = meant_by(proposals, {id_: base for id_, (_, base) in answers.items() if base})
+    content = model_bytes(head, meant)
+    unclear = {
+        each.row.id: texts
+        for each in meant
+        if each.key
+        and (texts := tuple(each.row.choices[code] for code, name in choices_of(each).items() if not name))
+    }
+    faults = check(read_model(content, f"{head.name}.toml"))
+    return Imported(head.name, content, proposals, tuple(meant), unclear, tuple(notes), faults)
+
+
+def _answers(given: Sequence[str], rows: Sequence[ListRow]) -> dict[str, tuple[str, str]]:
+    ids = {row.id for row in rows}
+    found: dict[str, tuple[str, str]] = {}
+    faults = []
+    for answer in given:
+        id_, sign, said = (part.strip() for part in answer.partition("="))
+        key, _, base = said.partition(":")
+        if not sign or id_ not in ids:
+            faults.append(Fault(f"the list has no row {id_!r}.", did_you_mean(id_, ids), "--map"))
+        elif key != NONE and key not in vocabulary():
+            faults.append(Fault(f"{key!r} is no known key.", did_you_mean(key, vocabulary()), "--map"))
+        elif base and base not in (*BASES, "drive_duty"):
+            faults.append(Fault(f"{base!r} is no base of per cent.", f"One of {', '.join(BASES)}.", "--map"))
+        else:
+            found[id_] = ("" if key == NONE else key, base)
+    if faults:
+        raise Refused(faults)
+    return found
