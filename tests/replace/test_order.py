@@ -196,6 +196,12 @@ def test_what_cannot_be_reached_is_a_decision() -> None:
     assert {row.key: row.outcome for row in found.ledger}["limits.frequency_max_hz"] == "decide"
 
 
+def test_a_limit_the_record_itself_breaks_is_no_limit_of_this_drive() -> None:
+    found = listed(drive(MAX, PRESET), {"2": "70.0", "3": "60.0"}, {"2": "50.0", "3": "60.0"})
+    assert order(found) == [("2", "50.0")]
+    assert found.decide == ()
+
+
 FAN_SET = choice(
     "1", "access.application_preset", ["none", "fan"], sets={"2": "10.0", "3": "20.0", "4": "30.0"}
 )

@@ -25,13 +25,11 @@ def bands(old: Side, new: Side, comparison: Comparison) -> Verdict:
     before, after = _left_out(old), _left_out(new)
     if before is None or after is None or len(before) != len(after):
         return Verdict()
-    step = max(_step(old), _step(new))
+    step = min(_step(old), _step(new))
     edges = [
         (one, other) for pair in zip(before, after, strict=True) for one, other in zip(*pair, strict=True)
     ]
-    if any(
-        abs(one - other) * 2 > step or (one != other and abs(one - other) >= step) for one, other in edges
-    ):
+    if any(abs(one - other) * 2 > step for one, other in edges):
         return Verdict()
     said = ", ".join(f"{low.normalize():f} to {high.normalize():f} Hz" for low, high in before) or "none"
     return Verdict(dict.fromkeys(changed, f"the same speeds are left out: {said}"))
