@@ -26,7 +26,7 @@ ASKED = "snapshot E1 --from keypad --reading as-found --occasion service --by T.
 PROMPT = r" > $"
 ENTRIES = 100
 CHANGED = {
-    "3010sub3": ["27.5"],
+    "3010sub3": ["27.5", "yes"],
     "3210sub1": ["vf_linear"],
     "3220sub1": ["37.2 A"],
     "3410sub1": ["24.00", "yes"],

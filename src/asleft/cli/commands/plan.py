@@ -128,7 +128,7 @@ def _typed(
 
     assert inputs.record is not None and base.asset is not None
     tag = base.asset.tag
-    given = (("--until", until), ("--reason", who.reason), ("--work-order", who.work_order))
+    given = (("--until", until), ("--by", who.by), ("--reason", who.reason), ("--work-order", who.work_order))
     more = [word for name, text in given if text for word in (name, text)]
     again = join(["asleft", "plan", tag, *values, "--from", "keypad", *more, "--resume"])
     guide = converse(session, sitting(inputs.record, tag, model, "planned", base.set), who, resume, again)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Literal
 
 import typer
@@ -72,7 +73,8 @@ def add(app: typer.Typer) -> None:
         kind = kind_of(reading)
         refuse_bad_reading(record, tag, kind, occasion, who)
         tag = record.tag(tag)
-        again = resuming(tag, reading, occasion, model, reason, work_order)
+        given = {"--model": model, "--by": by, "--reason": reason, "--work-order": work_order}
+        again = resuming(tag, reading, occasion, given)
         drive = model_for(record, tag, model)
         taken = read_source(session, record, tag, source, drive, kind, resume, who, again, columns)
         result = record_reading(record, tag, taken, kind, occasion, who, dry_run)
@@ -83,12 +85,11 @@ def add(app: typer.Typer) -> None:
         return 0
 
 
-def resuming(tag: str, reading: str, occasion: str, model: str, reason: str, work_order: str) -> str:
+def resuming(tag: str, reading: str, occasion: str, given: Mapping[str, str]) -> str:
     """The command line that goes on with a keypad reading after an interruption."""
     from shlex import join
 
-    given = (("--model", model), ("--reason", reason), ("--work-order", work_order))
-    more = [word for name, text in given if text for word in (name, text)]
+    more = [word for name, text in given.items() if text for word in (name, text)]
     words = ["asleft", "snapshot", tag, "--from", "keypad", "--reading", reading, "--occasion", occasion]
     return join([*words, *more, "--resume"])
 

@@ -71,6 +71,8 @@ def _number_slips(row: Row, displayed: str, beside: tuple[Beside, ...]) -> Itera
     for near in beside:
         if near.row.native.unit == row.native.unit and _same(near.row, near.displayed, displayed):
             yield f"{row.words(displayed)} is what {near.row.title} reads, the entry beside this one."
+    if row.plate is not None and row.native.keys[0].startswith("motor."):
+        yield f"{row.words(displayed)} differs from the nameplate of the slot, {row.words(row.plate)}."
 
 
 def _kinds(row: Row, number: Decimal, other: Decimal) -> Iterator[str]:

@@ -137,18 +137,18 @@ def _is_menu(menu: str, wanted: str) -> bool:
 
 
 def _by_words(guide: Guide, wanted: str) -> list[int]:
-    parts = wanted.split()
-    return [
-        place
-        for place, row in enumerate(guide.rows)
-        if all(part in f"{row.title} {row.native.menu} {_labels(row)}".lower() for part in parts)
-    ]
+    """Entries in which each of the words begins a word, before those that have it elsewhere."""
+    parts = wanted.replace("_", " ").replace(".", " ").split()
+    texts = [f" {row.title} {row.native.menu} {_labels(row)}".lower() for row in guide.rows]
+    found = [place for place, text in enumerate(texts) if all(part in text for part in parts)]
+    return sorted(found, key=lambda place: not all(f" {part}" in texts[place] for part in parts))
 
 
 def _labels(row: Row) -> str:
     from asleft.vocabulary import vocabulary
 
-    return " ".join(f"{vocabulary()[key].label} {key}" for key in row.native.keys)
+    keys = " ".join(row.native.keys).replace("_", " ").replace(".", " ")
+    return f"{' '.join(vocabulary()[key].label for key in row.native.keys)} {keys}"
 
 
 def _find(guide: Guide, wanted: str) -> Reply:
