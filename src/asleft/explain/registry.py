@@ -164,7 +164,7 @@ EFFECTS: dict[str, tuple[str, ...]] = {
     "protection.external_fault_watched": ("contacts.monitor_delay",),
     "protection.external_fault_start_delay_s": ("contacts.monitor_delay",),
     "protection.signal_loss_reaction": ("signals.watched_input", "signals.after_loss"),
-    "protection.signal_loss_recovery": ("starting.by_itself",),
+    "protection.signal_loss_recovery": ("signals.watched_input", "signals.recovery"),
     "protection.signal_loss_preset_hz": ("speeds.clamped", "speeds.at", "signals.loss_speed"),
     "protection.comms_loss_reaction": ("bus.commands", "signals.after_loss"),
     "protection.comms_loss_delay_s": ("bus.silent",),

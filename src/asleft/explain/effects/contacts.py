@@ -185,7 +185,8 @@ def turned_round(scene: Scene) -> Fact | None:
 
 def enabled_by(scene: Scene) -> Fact | None:
     """Which input the run enable hangs on."""
-    keys = [key for key in _function_keys(scene) if scene.new.choice(key) == "run_enable"]
+    view = scene.old if scene.choices[1] == "no" else scene.new
+    keys = [key for key in _function_keys(scene) if view.has(key) and view.choice(key) == "run_enable"]
     if scene.choices[1] == "no":
         if not keys:
             return scene.words("enable_was_nowhere")

@@ -20,6 +20,8 @@ def _sender(scene: Scene) -> tuple[float, float, str]:
 
 def _at(scene: Scene, share: float, name: str = "") -> Fact | None:
     low, high, unit = _sender(scene)
+    if unit != channel.unit(scene.new, _number(scene)):
+        return None
     signal = low + share * (high - low)
     old, new = (channel.hz_at(view, _number(scene), signal) for view in scene.sides)
     return scene.fact(old, new, name=name or "signals.at", unit="Hz", signal=scene.show(signal, unit))
@@ -211,6 +213,24 @@ def after_loss(scene: Scene) -> Fact | None:
 def _coasts(scene: Scene, hz: float) -> Fact | None:
     seconds = scene.new.machine("run_down_time_s")
     return scene.words("after_loss_coast", hz=scene.show(hz, "Hz"), time=scene.show(seconds, "s"))
+
+
+def recovery(scene: Scene) -> Fact | None:
+    """What the motor does when a lost signal returns: from the speed of the loss to what the signal asks."""
+    view = scene.new
+    reaction = view.choice("protection.signal_loss_reaction")
+    targets = {"go_to_preset": "protection.signal_loss_preset_hz", "go_to_minimum": "limits.frequency_min_hz"}
+    if reaction not in targets:
+        return None
+    number = next((n for n in (1, 2) if channel.uses(view, n)), 1)
+    low = motion.held_hz(view, view.number(targets[reaction]))
+    span = channel.scaling(view, number)
+    top = motion.held_hz(view, max(span.low_hz, span.high_hz))
+    seconds = motion.ramp_seconds(view, motion.ACCEL, low, top)
+    name = "returns_by_itself" if scene.choices[1] == "automatic" else "stays_at_loss_speed"
+    return scene.words(
+        name, low=scene.show(low, "Hz"), top=scene.show(top, "Hz"), time=scene.show(seconds, "s")
+    )
 
 
 def watched_input(scene: Scene) -> Fact | None:

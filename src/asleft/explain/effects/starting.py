@@ -202,7 +202,7 @@ def endless(scene: Scene) -> Fact | None:
         view.number("recovery.auto_reset_window_s"),
     )
     if not attempts:
-        return scene.words("window_idle")
+        return scene.words("window_idle") if scene.key.endswith("window_s") else None
     per_hour = [
         3600 / side.number("recovery.auto_reset_window_s")
         if side.number("recovery.auto_reset_attempts")
