@@ -31,13 +31,13 @@ from asleft.behaviour.table import Table
 from asleft.behaviour.unread import CannotTell, tried_at_every_choice
 from asleft.behaviour.words import event_words, sentence
 
-FIRST_LOOK = 8_000
+FIRST_LOOK = 1_200
 """Product states of a first look; only what it leaves unfound costs the whole budget."""
 
-SECOND_LOOK = 2_000
+SECOND_LOOK = 800
 """Product states of a look at one cause alone, for what it does to the motor."""
 
-ROUNDS = 12
+ROUNDS = 24
 """Times that causes are taken back before the search gives up."""
 
 
@@ -164,38 +164,50 @@ class _Rounds:
         self.a, self.b, self.changed, self.budget, self.step_hz, self.k = a, b, changed, budget, step_hz, k
         self.explained: list[_Explained] = []
         self.report = SearchReport(True, 0, 0, 0, k=k)
+        self.first_table: Table | None = None
 
     def run(self) -> None:
-        whole = self.budget.states <= FIRST_LOOK
+        look = Budget(min(FIRST_LOOK, self.budget.states), 0)
         for _ in range(ROUNDS):
             if self.a.config == self.b.config:
                 self.report = replace(self.report, complete=True, unsettled_complete=True)
                 return
-            found, walk, order = self._search(self.budget if whole else Budget(FIRST_LOOK, 0))
-            if not found and not walk.complete and not whole:
-                whole = True
+            found, walk, order = self._search(look)
+            if not found and not walk.complete and look != self.budget:
+                look = self.budget
                 continue
-            if not found and self.k and walk.complete:
-                tried = unsettled_search(walk, order, self.budget)
-                self.report = self._added(walk, len(order), tried)
-                found = list(walk.found.values())
-            if not found or not self._explain(found, walk.alphabet):
+            if not found:
+                self._try_unsettled(walk, order)
                 return
+            if not self._explain(found, walk.alphabet):
+                return
+            look = Budget(min(FIRST_LOOK, self.budget.states), 0)
         self.report = replace(self.report, complete=False)
 
+    def _try_unsettled(self, walk: Walk, order: list[tuple[int, int, int]]) -> None:
+        """Once, when settled changes have nothing left to tell; what it finds, it does not search beyond."""
+        if not (self.k and walk.complete):
+            return
+        tried, whole = unsettled_search(walk, order, self.budget)
+        self.report = self._added(walk, len(order), (tried, whole and not walk.found))
+        if walk.found:
+            self._explain(list(walk.found.values()), walk.alphabet, graver=False)
+
     def _search(self, budget: Budget) -> tuple[list[Found], Walk, list[tuple[int, int, int]]]:
-        walk = walk_over(self.a, self.b, self.step_hz)
+        walk = walk_over(self.a, self.b, self.step_hz, self.first_table)
+        self.first_table = walk.a
         order = settled_search(walk, budget)
         self.report = self._added(walk, len(order), (0, True))
         return list(walk.found.values()), walk, order
 
-    def _look_for_graver(self, found: list[Found], letters: Alphabet) -> None:
+    def _look_for_graver(self) -> None:
         """Where a cause was seen only in something mild, looks at it alone for what it does to the motor."""
         mine = [e for e in self.explained if e.b is self.b]
         grave = {e.causes for e in mine if e.found.kind in APART_IN_MOTION}
-        for causes in sorted({e.causes for e in mine} - grave):
+        mild = {e.causes for e in mine if e.found.kind != "relays"}
+        for causes in sorted(mild - grave):
             alone = with_entries(self.a, self.b, causes)
-            walk = walk_over(self.a, alone, self.step_hz)
+            walk = walk_over(self.a, alone, self.step_hz, self.first_table)
             settled_search(walk, Budget(SECOND_LOOK, 0), grave_difference)
             for way in walk.found.values():
                 if way.kind in APART_IN_MOTION:
@@ -205,7 +217,7 @@ class _Rounds:
         now = report_of(walk, nodes, self.k, tried)
         return replace(now, depth=max(now.depth, self.report.depth))
 
-    def _explain(self, found: list[Found], letters: Alphabet) -> bool:
+    def _explain(self, found: list[Found], letters: Alphabet, graver: bool = True) -> bool:
         """Finds the cause of each way and takes all of them back; False where nothing explains them."""
         suspects = Suspects(self.a, self.b, letters, self.step_hz, allowed=self.changed)
         taken: set[str] = set()
@@ -213,18 +225,23 @@ class _Rounds:
             causes = suspects.cause(way.moves, way.kind)
             self.explained.append(_Explained(way, causes, self.a, self.b, letters))
             taken |= set(causes)
-        self._look_for_graver(found, letters)
+        if graver:
+            self._look_for_graver()
         if not taken:
             return False
         self.b = with_entries(self.b, self.a, taken)
         return True
 
 
-def walk_over(a: Drive, b: Drive, step_hz: Fraction) -> Walk:
-    """A walk over two drives, ready to begin; the same table serves both where they are the same."""
+def walk_over(a: Drive, b: Drive, step_hz: Fraction, known: Table | None = None) -> Walk:
+    """A walk over two drives, ready to begin; the same table serves both where they are the same.
+
+    ``known`` is a table of drive a from an earlier walk, used again where the alphabet is the same.
+    """
     letters = alphabet((a, b))
     events = [lasting(letters, e) for e in letters.events]
-    table = Table(a.config, letters.levels, events)
+    again = known is not None and known.levels == letters.levels and known.events == events
+    table = known if known is not None and again else Table(a.config, letters.levels, events)
     other = table if a.config == b.config else Table(b.config, letters.levels, events)
     return Walk(table, other, letters, step_hz)
 

@@ -6,6 +6,7 @@ from collections import deque
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from asleft.behaviour.coverage import Coverage, coverage_of
@@ -97,14 +98,24 @@ def _left_open(verdict: Verdict, other: Verdict, key: str, value: Value) -> Verd
 
 
 def _check_all(drive: Drive, rules: tuple[Invariant, ...], budget: Budget | None) -> list[Verdict]:
-    walks: dict[Wanted, Reach] = {}
+    entries = tuple(drive.values.items()), tuple(drive.options.items()), tuple(sorted(drive.not_read))
     verdicts = []
     for rule in rules:
         wanted = Wanted(rule.kind == "never_rests_in_band", rule.after == "torque_off_return")
-        if wanted not in walks:
-            walks[wanted] = Reach(drive, wanted, budget)
-        verdicts.append(_check(walks[wanted], rule))
+        verdicts.append(_check(_walked(*entries, wanted, budget or Budget()), rule))
     return verdicts
+
+
+@lru_cache(maxsize=4)
+def _walked(
+    values: tuple[tuple[str, Value], ...],
+    options: tuple[tuple[str, str], ...],
+    not_read: tuple[str, ...],
+    wanted: Wanted,
+    budget: Budget,
+) -> Reach:
+    """The walk of a drive, kept for the next rule on the same one."""
+    return Reach(Drive.of(dict(values), dict(options), not_read), wanted, budget)
 
 
 def _check(reach: Reach, invariant: Invariant) -> Verdict:

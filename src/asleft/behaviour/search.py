@@ -24,10 +24,14 @@ AFTER: Final = Fraction(1, 1000)
 
 @dataclass(frozen=True, slots=True)
 class Budget:
-    """Where a search gives up: product states of search one, changes tried in search two."""
+    """Where a search gives up: product states of search one, changes tried in search two.
+
+    ``enough``: states after which a search that has found something ends, for that to be explained first.
+    """
 
     states: int = 400_000
-    unsettled: int = 4_000
+    unsettled: int = 2_500
+    enough: int = 8_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +183,7 @@ def settled_search(walk: Walk, budget: Budget, stop: Stop = never) -> list[tuple
                 walk.parents[after] = (node, (Move(event),))
                 order.append(after)
                 queue.append((after, walk.depth + 1))
-        if len(seen) > budget.states:
+        if len(seen) > (min(budget.states, budget.enough) if walk.found else budget.states):
             walk.complete = False
             return order
     return order
