@@ -110,6 +110,20 @@ def test_a_named_reference_is_measured_by() -> None:
     assert set(found.outliers) == {"A01", "A02"}
 
 
+def test_a_named_reference_that_was_not_read_measures_nothing() -> None:
+    found = drift([without(2, "limits.frequency_max_hz"), column(7, OUTLIERS[7]), column(4)], reference="A02")
+    (row,) = [row for row in found.rows if row.key == "limits.frequency_max_hz"]
+    assert [cell.state for cell in row.cells.values()] == ["not_read", "cannot_tell", "cannot_tell"]
+
+
+def test_an_outlier_that_comes_first_does_not_split_the_others() -> None:
+    """60 s to 50 Hz and 120 s to 100 Hz are one majority against 30 s."""
+    found = drift([column(12, OUTLIERS[12]), column(40, side=other_make()), *(column(n) for n in (1, 2, 3))])
+    (row,) = [row for row in found.rows if row.key == "ramps.accel_time_1_s"]
+    assert row.outliers == ("A12",)
+    assert row.cells["A40"].value == Decimal("120.0")
+
+
 def test_two_drives_have_no_majority_and_both_are_shown() -> None:
     """Two drives on one pulley: each passes alone, and they do not share the load."""
     sharing = [

@@ -9,10 +9,10 @@ from decimal import Decimal
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from replaced_drives import FAN, drive, random_unit, read, side
+from replaced_drives import FAN, drive, random_unit, read, side, tiny
 
 from asleft.compare import Side
-from asleft.record import Asset, Value
+from asleft.record import Asset, ParameterSet, Value
 from asleft.replace import OUTCOMES, LedgerRow, PutRight, entries_of, put_right
 from asleft.replace.ledger import Books
 
@@ -84,6 +84,67 @@ def test_another_size_gets_its_own_per_cent() -> None:
     assert f"÷ {light} A" in limit.sum
     assert limit.sum.endswith(f"= {shown} %")
     assert row(listed, "5000sub5").outcome == "copied"
+
+
+AMPS = """
+format = 1
+name = "tiny"
+title = "Tiny"
+firmware = ["1.0", "1.9"]
+[sizes.a]
+"drive.rated_current_light_a" = 18.0
+[parameters.1]
+text = "Overload"
+menu = "Guard"
+key = "protection.overload_current_a"
+form = "percent"
+base = "drive_light"
+range = ["0", "200"]
+step = "1"
+"""
+
+
+@pytest.mark.parametrize(
+    ("recorded", "outcome", "error"),
+    [
+        ("9.0", "converted", ""),
+        ("3.8", "converted", "0.02 A less than recorded"),
+        ("9.1", "rounded", "0.08 A more than recorded"),
+    ],
+)
+def test_rounding_counts_from_half_a_step_of_the_record(recorded: str, outcome: str, error: str) -> None:
+    """1 % of 18 A is 0.18 A; the record is in steps of 0.1 A. Worked by hand: 9.1 A is 50.6 %, 51 % is 9.18 A."""
+    old = side(drive("merrow-m4-18k5"), {"protection.overload_current_a": Decimal(recorded)})
+    spare = Side(ParameterSet(model="tiny-a"), tiny(AMPS, "tiny-a"))
+    found = row(put_right(old, spare, Asset("X1")), "protection.overload_current_a")
+    assert (found.outcome, found.error) == (outcome, error)
+
+
+SIGNAL = """
+format = 1
+name = "tiny"
+title = "Tiny"
+firmware = ["1.0", "1.9"]
+[sizes.a]
+[parameters.1]
+text = "Signal"
+menu = "In"
+key = "analog_inputs.ai_1.signal"
+choices = { "0" = ["0-10", "0_10_v"], "1" = ["2-10", "2_10_v"] }
+[parameters.2]
+text = "Lost below"
+menu = "In"
+key = "analog_inputs.ai_1.loss_level_pct"
+range = ["0.0", "5.0"]
+step = "0.1"
+"""
+
+
+def test_a_decision_that_a_way_out_of_another_wakes_stands_by_itself() -> None:
+    old = side(drive("merrow-m4-18k5"), {**FAN, "analog_inputs.ai_1.loss_level_pct": Decimal("18.0")})
+    spare = Side(ParameterSet(model="tiny-a"), tiny(SIGNAL, "tiny-a"))
+    keys = [found.key for found in put_right(old, spare, Asset("X1")).decide]
+    assert {"analog_inputs.ai_1.signal", "analog_inputs.ai_1.loss_level_pct"} <= set(keys)
 
 
 def test_what_the_old_model_fixed_is_carried_over_where_the_new_one_can_be_set() -> None:

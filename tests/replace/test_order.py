@@ -10,6 +10,7 @@ from replaced_drives import tiny
 from asleft.compare import Side
 from asleft.models import Model, decode
 from asleft.record import Asset, ParameterSet, Refused, Value
+from asleft.record.findings import Finding
 from asleft.replace import PutRight, Step, put_right
 from asleft.replace.simulated import EntryRefused, SimulatedUnit
 
@@ -236,6 +237,31 @@ def test_low_risk_may_wait_until_morning_and_nothing_else() -> None:
     assert [step.native for step in found.tomorrow] == ["1"]
     assert {step.native for step in found.tonight} == {"", "2"}
     assert len(found.tonight) + len(found.tomorrow) == len(found.steps)
+
+
+RESTING = ["frequency", "speed"]
+
+
+def test_what_tonight_needs_or_what_resets_others_does_not_wait() -> None:
+    now, wanted = {"1": "0", "3": "1.0"}, {"1": "1", "3": "2.0"}
+    resting = choice("1", "access.keypad_resting_value", RESTING)
+    free = drive(resting, number("3", "recovery.auto_reset_delay_s"))
+    assert [step.native for step in listed(free, now, wanted).tomorrow] == ["1"]
+    needed = drive(resting, number("3", "recovery.auto_reset_delay_s", after=["1"]))
+    assert listed(needed, now, wanted).tomorrow == ()
+    resetting = drive(
+        choice("1", "access.keypad_resting_value", RESTING, sets={"3": "1.0"}),
+        number("3", "access.display_speed_factor"),
+    )
+    assert "1" not in [step.native for step in listed(resetting, now, wanted).tomorrow]
+
+
+def test_a_rule_of_weight_lets_nothing_of_its_settings_wait() -> None:
+    model = drive(choice("1", "access.keypad_resting_value", RESTING))
+    for severity, late in (("high", []), ("low", ["1"])):
+        rule = Finding("7", "s", "X1", "met", severity, keys=("access.keypad_resting_value",))
+        found = put_right(stands(model, {"1": "1"}), stands(model, {"1": "0"}), Asset("X1"), lambda _: [rule])  # noqa: B023
+        assert [step.native for step in found.tomorrow] == late
 
 
 def test_a_unit_without_a_model_file_is_refused() -> None:

@@ -181,11 +181,20 @@ def _row(
     cells = {column.tag: seen[column.tag].get(key) or _unseen(column, key) for column in columns}
     groups = _groups(cells)
     winner = base if named else _majority(groups)
+    if named and base is None:
+        return Row(key, None, {tag: _unmeasured(cell) for tag, cell in cells.items()})
     may_differ = any(fnmatchcase(key, pattern) for pattern in allowed)
     judged = {
         column.tag: _judged(cells[column.tag], column, key, winner, groups, may_differ) for column in columns
     }
     return Row(key, winner, judged)
+
+
+def _unmeasured(cell: Cell) -> Cell:
+    """A drive beside a named reference that does not say this setting."""
+    if cell.state not in ("same", "differs"):
+        return cell
+    return Cell("cannot_tell", cell.value, "the reference drive does not tell this setting")
 
 
 Group = tuple[str, Value | None]
@@ -226,8 +235,6 @@ def _judged(
 ) -> Cell:
     if cell.state not in ("same", "differs"):
         return cell
-    if len(groups) < 2:
-        return Cell("same", cell.value, cell.why)
     if winner is not None and any(_plain(one.value) == _plain(winner) for one in groups[_group(cell)]):
         return Cell("same", cell.value, cell.why)
     if may_differ or (key in column.own and _plain(column.own[key]) == _plain(cell.value)):
