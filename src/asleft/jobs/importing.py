@@ -10,7 +10,7 @@ from asleft.intake.eds import read_dictionary
 from asleft.intake.listing import ListRow, Proposal, propose
 from asleft.intake.listing.from_eds import rows_of_eds
 from asleft.intake.listing.from_table import ROLES, rows_of
-from asleft.intake.listing.write import Head, Meant, choices_of, meant_by, model_bytes
+from asleft.intake.listing.write import Head, Meant, meant_by, model_bytes
 from asleft.intake.tables import parse_layout, read_book
 from asleft.models import read_model
 from asleft.models.check import check
@@ -67,45 +67,65 @@ def import_list(
     given: Sequence[str] = (),
     ask: Ask | None = None,
 ) -> Imported:
-    """The model of a list. ``given`` are a person's ``ID=KEY``; ``ask`` is put every row that is unsure.
+    """The model of a list. ``given`` are a person's ``ID=KEY``, ``ID=KEY:BASE`` for per cent, ``ID=-`` for no
+    meaning and ``ID.CODE=CHOICE``; ``ask`` is put every row that is unsure.
 
     Raises ``Refused`` for answers that name no row or key.
     """
     answers = _answers(given, rows)
-    proposals = propose(rows, {id_: key for id_, (key, _) in answers.items()})
+    proposals = propose(rows, answers.keys)
     if ask is not None:
-        for proposal in proposals:
-            said = None if proposal.sure else ask(proposal)
-            if said is not None:
-                answers |= _answers([f"{proposal.row.id}={said}"], rows)
-        proposals = propose(rows, {id_: key for id_, (key, _) in answers.items()})
-    meant = meant_by(proposals, {id_: base for id_, (_, base) in answers.items() if base})
+        more = [(proposal.row.id, ask(proposal)) for proposal in proposals if not proposal.sure]
+        said = [f"{id_}={answer}" for id_, answer in more if answer is not None]
+        answers = _answers([*given, *said], rows)
+        proposals = propose(rows, answers.keys)
+    meant = meant_by(proposals, answers.bases, answers.choices)
     content = model_bytes(head, meant)
     unclear = {
         each.row.id: texts
         for each in meant
-        if each.key
-        and (texts := tuple(each.row.choices[code] for code, name in choices_of(each).items() if not name))
+        if (texts := tuple(each.row.choices[code] for code, name in each.choices.items() if not name))
     }
     faults = check(read_model(content, f"{head.name}.toml"))
     return Imported(head.name, content, proposals, tuple(meant), unclear, tuple(notes), faults)
 
 
-def _answers(given: Sequence[str], rows: Sequence[ListRow]) -> dict[str, tuple[str, str]]:
-    ids = {row.id for row in rows}
-    found: dict[str, tuple[str, str]] = {}
-    faults = []
+@dataclass(frozen=True, slots=True)
+class _Answers:
+    """Keys and bases by row id, neutral choices by row id and code."""
+
+    keys: dict[str, str]
+    bases: dict[str, str]
+    choices: dict[tuple[str, str], str]
+
+
+def _answers(given: Sequence[str], rows: Sequence[ListRow]) -> _Answers:
+    by_id = {row.id: row for row in rows}
+    found = _Answers({}, {}, {})
+    faults: list[Fault] = []
     for answer in given:
-        id_, sign, said = (part.strip() for part in answer.partition("="))
-        key, _, base = said.partition(":")
-        if not sign or id_ not in ids:
-            faults.append(Fault(f"the list has no row {id_!r}.", did_you_mean(id_, ids), "--map"))
-        elif key != NONE and key not in vocabulary():
-            faults.append(Fault(f"{key!r} is no known key.", did_you_mean(key, vocabulary()), "--map"))
-        elif base and base not in (*BASES, "drive_duty"):
-            faults.append(Fault(f"{base!r} is no base of per cent.", f"One of {', '.join(BASES)}.", "--map"))
-        else:
-            found[id_] = ("" if key == NONE else key, base)
+        name, sign, said = (part.strip() for part in answer.partition("="))
+        id_, _, code = name.rpartition(".")
+        try:
+            if sign and name in by_id:
+                _key(name, said, found)
+            elif sign and id_ in by_id and code in by_id[id_].choices:
+                found.choices[id_, code] = "" if said == NONE else said
+            else:
+                raise ValueError(f"the list has no row {name!r}. {did_you_mean(name, by_id)}")
+        except ValueError as problem:
+            faults.append(Fault(str(problem), "", "--map"))
     if faults:
         raise Refused(faults)
     return found
+
+
+def _key(id_: str, said: str, found: _Answers) -> None:
+    key, _, base = said.partition(":")
+    if key != NONE and key not in vocabulary():
+        raise ValueError(f"{key!r} is no known key. {did_you_mean(key, vocabulary())}")
+    if base and base not in (*BASES, "drive_duty"):
+        raise ValueError(f"{base!r} is no base of per cent. One of {', '.join(BASES)}.")
+    found.keys[id_] = "" if key == NONE else key
+    if base:
+        found.bases[id_] = base

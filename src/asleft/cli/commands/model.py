@@ -35,7 +35,7 @@ IMPORT_HELP = """
 \b
 Examples:
   asleft model import list.xlsx --name third --maker Third --firmware 1.0..1.9
-  asleft model import list.csv --name third --map P12=ramps.accel_time_1_s --map P90=-
+  asleft model import list.csv --name third --map P12=ramps.accel_time_1_s --map P13.2=coast --map P90=-
   asleft model import unit.eds --name third -o models/third.toml
 
 A drive model from a parameter list. Neutral keys are proposed from names, units, ranges and choices;

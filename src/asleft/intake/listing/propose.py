@@ -34,7 +34,7 @@ class Proposal:
     @property
     def confidence(self) -> float:
         """From 0 to 1."""
-        return self.fits[0].score if self.fits else 0.0
+        return max(0.0, min(1.0, self.fits[0].score)) if self.fits else 0.0
 
 
 def propose(rows: Sequence[ListRow], fixed: Mapping[str, str] | None = None) -> tuple[Proposal, ...]:

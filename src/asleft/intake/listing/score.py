@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 
 from asleft.intake.listing.rows import ListRow
 from asleft.intake.listing.words import Name, choice_words, name_of, phrases, plain
@@ -27,11 +27,13 @@ _RECIPROCALS = {
 }
 _ENDINGS = ("_hz", "_s", "_a", "_v", "_kw", "_pct", "_ohm", "_ms", "_khz", "_h", "_kwh", "_rpm", "_mh")
 _MENU = 0.8
+_ALIKE, _LEAD = 0.66, 0.15
+_WORTH_LOOKING = 0.2
 
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """``score`` from 0 to 1, ``form`` as a model file names it, ``why`` in a few words.
+    """``score`` says how sure, from 0 to about 1; ``form`` as a model file names it, ``why`` in a few words.
 
     ``asks`` says what the form leaves open, as what a per cent is of.
     """
@@ -89,7 +91,7 @@ def fit(row: ListRow, key: str) -> Fit | None:
         return None
     score, why = by_name, [f"name shares {', '.join(sorted(shared))}"]
     if parameter.choices and row.choices:
-        alike = choices_alike(row, parameter)
+        alike = choices_alike(row, parameter) if by_name >= _WORTH_LOOKING else 0.0
         score = 0.72 * score + 0.28 * alike
         why.append(f"{alike:.0%} of choices alike")
     elif row.is_number and parameter.is_number:
@@ -99,7 +101,7 @@ def fit(row: ListRow, key: str) -> Fit | None:
     if row.unit and parameter.unit and unit_named(row.unit) == parameter.unit:
         score += 0.03
         why.append(f"unit {parameter.unit}")
-    return Fit(key, max(0.0, min(1.0, score)), form, "; ".join(why), _open(form))
+    return Fit(key, score, form, "; ".join(why), _open(form))
 
 
 def _open(form: str) -> str:
@@ -172,42 +174,62 @@ def _bounds(row: ListRow, parameter: Parameter) -> bool:
 
 def choices_alike(row: ListRow, parameter: Parameter) -> float:
     """What share of the row's choices has a clear counterpart."""
-    matched = [code for code in row.choices if choice_for(row, code, parameter)]
-    return len(matched) / len(row.choices)
+    return sum(bool(_choice_named(text, parameter.key)) for text in row.choices.values()) / len(row.choices)
 
 
 def choice_for(row: ListRow, code: str, parameter: Parameter) -> str:
     """The neutral choice a native one means; empty where none or more than one would do."""
-    text = row.choices[code]
-    for best in (_exact(text, parameter), _common(text, parameter), _alike(text, parameter)):
-        if len(best) == 1:
-            return best[0]
-        if best:
-            return ""
-    return ""
+    return _choice_named(row.choices[code], parameter.key)
 
 
-def _exact(text: str, parameter: Parameter) -> list[str]:
+@lru_cache(maxsize=50_000)
+def _choice_named(text: str, key: str) -> str:
     wanted = plain(text)
-    return [name for name, choice in parameter.choices.items() if wanted in (plain(name), plain(choice.says))]
+    for texts_of in (_own_texts(key), _common_texts(key)):
+        named = [name for name, texts in texts_of.items() if wanted in texts]
+        if named:
+            return named[0] if len(named) == 1 else ""
+    return _nearest_choice(text, key)
 
 
-def _common(text: str, parameter: Parameter) -> list[str]:
-    wanted = plain(text)
-    return [name for name, texts in choice_words().items() if wanted in texts and name in parameter.choices]
+@cache
+def _own_texts(key: str) -> Mapping[str, frozenset[str]]:
+    choices = vocabulary()[key].choices
+    return {name: frozenset((plain(name), plain(choice.says))) for name, choice in choices.items()}
 
 
-def _alike(text: str, parameter: Parameter) -> list[str]:
-    words = name_of(text)
-    scores = {
-        name: max(_overlap(words, name_of(name)), _overlap(words, name_of(choice.says)))
-        for name, choice in parameter.choices.items()
-    }
-    best = max(scores.values(), default=0.0)
-    return [name for name, score in scores.items() if score == best] if best >= 0.75 else []
+@cache
+def _common_texts(key: str) -> Mapping[str, frozenset[str]]:
+    return {name: choice_words().get(name, frozenset()) for name in vocabulary()[key].choices}
 
 
-def _overlap(one: Name, other: Name) -> float:
-    mine = one.words | set(map(str, one.numbers))
-    theirs = other.words | set(map(str, other.numbers))
-    return 2 * len(mine & theirs) / (len(mine) + len(theirs)) if mine and theirs else 0.0
+@cache
+def _choice_pieces(key: str) -> Mapping[str, tuple[frozenset[str], ...]]:
+    """The words of every text that may name a choice."""
+    own, common = _own_texts(key), _common_texts(key)
+    return {name: tuple({_pieces(text) for text in own[name] | common[name]}) for name in own}
+
+
+@lru_cache(maxsize=50_000)
+def _pieces(text: str) -> frozenset[str]:
+    name = name_of(text)
+    return name.words | frozenset(map(str, name.numbers))
+
+
+def _nearest_choice(text: str, key: str) -> str:
+    """The one choice whose words are clearly nearest."""
+    words = _pieces(text)
+    scores = sorted(
+        (
+            (max((_overlap(words, other) for other in others), default=0.0), name)
+            for name, others in _choice_pieces(key).items()
+        ),
+        reverse=True,
+    )
+    (best, name), second = scores[0], scores[1][0] if len(scores) > 1 else 0.0
+    return name if best >= _ALIKE and best - second >= _LEAD else ""
+
+
+def _overlap(one: frozenset[str], other: frozenset[str]) -> float:
+    common = len(one & other)
+    return 2 * common / (len(one) + len(other)) if common else 0.0

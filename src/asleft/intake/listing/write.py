@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
@@ -13,7 +13,7 @@ from asleft.intake.listing.propose import Proposal
 from asleft.intake.listing.rows import ListRow
 from asleft.intake.listing.score import choice_for
 from asleft.record import kept_digits
-from asleft.vocabulary import Parameter, vocabulary
+from asleft.vocabulary import vocabulary
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _NOT_THERE = "not in the list this model was made from"
@@ -35,42 +35,50 @@ class Head:
 
 @dataclass(frozen=True, slots=True)
 class Meant:
-    """A row with the key it carries, empty for none, its form, and the base of a per-cent form."""
+    """A row with the key it carries, empty for none, its form, and the base of a per-cent form.
+
+    ``choices`` are neutral choices by code, empty where none is clear; ``perhaps`` the keys it may carry.
+    """
 
     row: ListRow
     key: str = ""
     form: str = ""
     base: str = ""
+    choices: Mapping[str, str] = field(default_factory=dict)
+    perhaps: tuple[str, ...] = ()
 
 
-def meant_by(proposals: Iterable[Proposal], bases: Mapping[str, str]) -> list[Meant]:
-    """What each row means where that is sure; ``bases`` by row id for rows in per cent."""
+def meant_by(
+    proposals: Iterable[Proposal], bases: Mapping[str, str], decided: Mapping[tuple[str, str], str]
+) -> list[Meant]:
+    """What each row means where that is sure.
+
+    ``bases`` by row id for rows in per cent, ``decided`` neutral choices by row id and code.
+    """
     found = []
     for proposal in proposals:
         row = proposal.row
         fits = proposal.fits[:1] if proposal.sure else ()
         form = fits[0].form if fits else ""
         if not fits or not form or (form == "percent" and row.id not in bases) or not _has_bounds(row, form):
-            found.append(Meant(row))
+            found.append(Meant(row, perhaps=tuple(fit.key for fit in proposal.fits)))
         else:
-            found.append(Meant(row, fits[0].key, form, bases.get(row.id, "")))
+            key = fits[0].key
+            found.append(Meant(row, key, form, bases.get(row.id, ""), _choices(row, key, decided)))
+    return found
+
+
+def _choices(row: ListRow, key: str, decided: Mapping[tuple[str, str], str]) -> dict[str, str]:
+    """The neutral choice of each code; empty where it is not clear, or another code has it already."""
+    found = {code: decided[row.id, code] for code in row.choices if (row.id, code) in decided}
+    for code in row.choices:
+        name = choice_for(row, code, vocabulary()[key])
+        found.setdefault(code, name if name not in found.values() else "")
     return found
 
 
 def _has_bounds(row: ListRow, form: str) -> bool:
     return form in ("choice", "bits", "text", "secret") or (row.low is not None and row.high is not None)
-
-
-def choices_of(meant: Meant) -> dict[str, str]:
-    """The neutral choice of each code; empty where it is not clear, or another code has it already."""
-    if not meant.key:
-        return dict.fromkeys(meant.row.choices, "")
-    parameter: Parameter = vocabulary()[meant.key]
-    found: dict[str, str] = {}
-    for code in meant.row.choices:
-        name = choice_for(meant.row, code, parameter)
-        found[code] = name if name not in found.values() else ""
-    return found
 
 
 def model_bytes(head: Head, rows: Sequence[Meant]) -> bytes:
@@ -86,7 +94,7 @@ def model_bytes(head: Head, rows: Sequence[Meant]) -> bytes:
     ]
     levels = tuple(dict.fromkeys(meant.row.access for meant in rows if meant.row.access))
     lines += [f"levels = {_inline(levels)}"] if levels else []
-    lines += ["", "[absent]", *(f"{_text(key)} = {_text(_NOT_THERE)}" for key in _absent(rows))]
+    lines += ["", "[absent]", *(f"{_text(key)} = {_text(why)}" for key, why in _absent(rows))]
     lines += ["", f"[sizes.{_key(head.size)}]"]
     for meant in rows:
         lines += ["", f"[parameters.{_key(meant.row.id)}]"]
@@ -94,17 +102,20 @@ def model_bytes(head: Head, rows: Sequence[Meant]) -> bytes:
     return ("\n".join(lines) + "\n").encode("utf-8")
 
 
-def _absent(rows: Sequence[Meant]) -> Iterator[str]:
-    """Keys no row carries; a whole group by its pattern."""
+def _absent(rows: Sequence[Meant]) -> Iterator[tuple[str, str]]:
+    """Keys no row carries, with the reason; a whole group by its pattern."""
     carried = {meant.key for meant in rows} | {_BY_ITSELF}
+    perhaps = {key: meant.row.id for meant in reversed(rows) for key in meant.perhaps}
     groups: dict[str, list[str]] = {}
     for key in vocabulary():
         groups.setdefault(key.partition(".")[0], []).append(key)
     for group, keys in groups.items():
-        if carried.isdisjoint(keys):
-            yield f"{group}.*"
-        else:
-            yield from (key for key in keys if key not in carried)
+        if carried.isdisjoint(keys) and perhaps.keys().isdisjoint(keys):
+            yield f"{group}.*", _NOT_THERE
+            continue
+        for key in keys:
+            if key not in carried:
+                yield key, f"not decided yet: {perhaps[key]} may be it" if key in perhaps else _NOT_THERE
 
 
 def _fields(meant: Meant) -> Iterator[tuple[str, Any]]:
@@ -119,8 +130,8 @@ def _fields(meant: Meant) -> Iterator[tuple[str, Any]]:
         yield "base", meant.base
     yield from _number_fields(row, form)
     if row.choices:
-        neutral = choices_of(meant)
-        yield "choices", {code: _choice(text, neutral[code]) for code, text in row.choices.items()}
+        named = meant.choices
+        yield "choices", {code: _choice(text, named.get(code, "")) for code, text in row.choices.items()}
     yield from _other_fields(row, form)
 
 
