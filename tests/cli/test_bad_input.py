@@ -218,3 +218,10 @@ def test_no_traceback_without_debug(own_demo: Path) -> None:
     ran: Ran = run_in(own_demo, "diff", "E1", "missing.toml")
     assert "Traceback" not in ran.err
     assert Session().debug is False
+
+
+def test_a_reading_of_nothing_is_no_reading(site: Path) -> None:
+    (site.parent / "other.csv").write_text("id,value\nZ1,3\nZ2,4\n", encoding="utf-8")
+    ran = run_in(site, "snapshot", "E1", "--from", "../other.csv", *READING)
+    assert ran.code == 2
+    assert "nothing that was read belongs to the list of merrow-m4-15k" in ran.err

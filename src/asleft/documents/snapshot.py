@@ -45,11 +45,16 @@ def _next(result: Snapshot) -> str:
     if result.against is None:
         return f"It is the first reading of {result.asset}. Judge it: asleft check {result.asset}"
     if not changes:
-        return f"No setting differs from {_against(result)}."
+        return f"No setting {_that_was_read(result)}differs from {_against(result)}."
     found = result.set.reading is not None and result.set.reading.kind == "as_found"
     said = "changed with nobody saying so" if found else "changed in this visit"
     point = f"{result.asset}@found" if found else result.asset
     return f"{count(changes, 'setting')} {said}. Judge it: asleft check {point}"
+
+
+def _that_was_read(result: Snapshot) -> str:
+    unread = result.comparison.not_read if result.comparison else ()
+    return f"that was read on both sides ({len(unread)} were not) " if unread else ""
 
 
 def _against(result: Snapshot) -> str:

@@ -95,6 +95,8 @@ def _choice_name(parameter: Parameter, text: str) -> str:
     for name, choice in parameter.choices.items():
         if wanted in (name.lower(), choice.says.lower()):
             return name
+    if parameter.key.endswith("pin_state"):
+        return text
     near = did_you_mean(wanted, [*parameter.choices, *(choice.says for choice in parameter.choices.values())])
     raise ValueError(
         f"{parameter.key} has no choice {text!r}. {near or 'It has: ' + ', '.join(parameter.choices) + '.'}"

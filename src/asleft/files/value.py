@@ -53,6 +53,8 @@ def _choice(parameter: Parameter, raw: Any) -> str:
         asked = f"{parameter.key} is a choice in quotes, not true or false."
     else:
         asked = f"{parameter.key} has no choice {raw!r}."
+    if parameter.key.endswith("pin_state"):
+        asked = f"{parameter.key} says whether a code is set; the code itself is never taken."
     near = did_you_mean(str(raw), parameter.choices)
     raise ValueError(f"{asked} {near or 'It has: ' + ', '.join(parameter.choices) + '.'}")
 

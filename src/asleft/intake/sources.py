@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from importlib import import_module
 
+from asleft.intake.secrets import withheld
 from asleft.intake.taken import Taken
 from asleft.models import Model
 from asleft.record import Fault, Refused
@@ -31,7 +32,7 @@ def take(content: bytes, where: str, model: Model | None) -> Taken:
     reader: Callable[[bytes, str, Model | None], Taken] = import_module(
         FILES[suffix or looks_like(content)]
     ).take
-    return reader(content, where, model)
+    return withheld(reader(content, where, model), where, model)
 
 
 def looks_like(content: bytes) -> str:

@@ -48,6 +48,7 @@ def snapshot(
     """Record a reading. Raises ``Refused`` with every reason why not; then nothing has changed."""
     asset = record.asset(tag)
     refuse_bad_reading(record, tag, kind, occasion, who)
+    _refuse_empty(taken)
     against = _against(record, asset.tag, kind)
     after = against.blob if against and kind == "as_found" else ""
     reading = Reading(
@@ -83,6 +84,17 @@ def refuse_bad_reading(record: Record, tag: str, kind: str, occasion: str, who: 
         faults.append(Fault(f"{tag} is retired: {record.asset(tag).retired}.", "Add the new slot instead."))
     if faults:
         raise Refused(faults)
+
+
+def _refuse_empty(taken: Taken) -> None:
+    if not taken.set.values:
+        named = f"the list of {taken.set.model}" if taken.set.model else "the trade's terms"
+        raise Refused(
+            Fault(
+                f"nothing that was read belongs to {named}, so it is no reading of this drive.",
+                "Check the source, and the drive model: --model NAME.",
+            )
+        )
 
 
 def _against(record: Record, tag: str, kind: str) -> Recorded | None:
