@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from asleft.documents import behaviour
 from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, rows
 from asleft.documents.diff import change_data
 from asleft.documents.finding import finding_data, findings
@@ -126,6 +127,7 @@ def _step(step: Step) -> Iterator[Block]:
             breach = " Breaches no rule."
         yield Line(f"{one.words}{breach}", depth=2)
         yield from (Line(effect, depth=3) for effect in one.effects)
+    yield from behaviour.lines(step.behaviour)
     if step.comparison.native:
         yield Line(f"Without a meaning here: {', '.join(step.comparison.native)}.", depth=2)
     if step.comparison.not_read:
@@ -165,6 +167,11 @@ def _row_data(row: Row) -> dict[str, Any]:
             {**change_data(one), "recorded": step.recorded, "rules": _numbers(found), **_between(step)}
             for step in row.steps
             for one, found in zip(step.told, step.breaches, strict=True)
+        ],
+        "behaviour": [
+            {**one, "to": _reading_data(step.after)}
+            for step in row.steps
+            for one in behaviour.data(step.behaviour)
         ],
         "not_read": sum(len(step.comparison.not_read) for step in row.steps),
         "breached_now": [finding_data(finding) for finding in row.now],

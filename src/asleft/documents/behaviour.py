@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 _ALARMING = ("unwanted start", "runs on", "no protection", "direction", "faster")
 
 
-def blocks(behaving: Behaving, differing: Collection[str] = ()) -> list[Block]:
+def blocks(
+    behaving: Behaving, differing: Collection[str] = (), title: str = "Behaves differently"
+) -> list[Block]:
     """The part of a sheet that speaks of behaviour; nothing where nobody asked. ``differing`` are the keys
     whose values differ."""
     if not behaving.asked:
@@ -31,7 +33,13 @@ def blocks(behaving: Behaving, differing: Collection[str] = ()) -> list[Block]:
         body = [Line("No difference found.", "good", 1)]
     body.append(Line(how_far(diff), "dim", 1))
     body += [Line(text, "dim", 1) for text in _coverage(diff, differing)]
-    return section(f"Behaves differently ({len(diff.differences)})", body)
+    return section(f"{title} ({len(diff.differences)})", body)
+
+
+def lines(behaving: Behaving) -> Iterator[Block]:
+    """The differences alone, for a place within a longer answer."""
+    for one in behaving.diff.differences if behaving.diff else ():
+        yield Line(f"Behaviour: {one.words}", "alarm" if one.kind in _ALARMING else "warn", 2)
 
 
 def _difference(one: Difference) -> Iterator[Block]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from asleft.documents import behaviour
 from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, section
 from asleft.documents.data import value
 from asleft.documents.diff import change_data, named, not_read, told
@@ -30,6 +31,7 @@ def blocks(result: UnitComparison) -> Sheet:
             "Before energising a replaced unit",
             (Line(f"[ ] {text}", depth=1) for text in list_.before_energising),
         ),
+        *behaviour.blocks(result.behaviour, title="When the list is done it still behaves differently"),
         *section(f"Settings that differ ({len(result.told)})", told(result.told)),
         *section("Not copied, and why", _not_copied(result)),
         *section(f"Not read ({len(list_.comparison.not_read)})", not_read(list_.comparison.not_read)),
@@ -128,7 +130,8 @@ def data(result: UnitComparison) -> dict[str, Any]:
         "same_in_effect": [{"key": one.key, "why": one.why} for one in comparison.same_in_effect],
         "cannot_tell": [{"key": one.key, "why": one.why} for one in comparison.cannot_tell],
         "not_read": [{"key": one.key, "side": one.side, "why": one.why} for one in comparison.not_read],
-        "behaviour": [],
+        "behaviour": behaviour.data(result.behaviour),
+        "behaviour_coverage": behaviour.coverage_data(result.behaviour),
         "cautions": list(list_.cautions),
         "before_energising": list(list_.before_energising),
         "ledger": [_ledger_data(row) for row in list_.ledger],

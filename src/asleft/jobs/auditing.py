@@ -6,11 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import pairwise
+from typing import NamedTuple
 
 from asleft.compare import Comparison, Side, compare
 from asleft.explain import Explained, explain
 from asleft.files.value import did_you_mean
+from asleft.jobs.behaving import NOT_ASKED, Behaving, behave
 from asleft.jobs.checking import Judge, breaches_by_key, needed, newest
+from asleft.jobs.differences import slots_of
 from asleft.jobs.naming import Inputs
 from asleft.jobs.record import Record, Recorded
 from asleft.record import OCCASIONS, Asset, Fault, Refused
@@ -35,6 +38,7 @@ class Step:
     breaches: tuple[tuple[Finding, ...], ...]
     findings: tuple[Finding, ...]
     note: str = ""
+    behaviour: Behaving = NOT_ASKED
 
     @property
     def harmless(self) -> int:
@@ -96,14 +100,25 @@ class Audit:
         return any(row.is_untold or any(step.comparison.not_read for step in row.steps) for row in self.rows)
 
 
-def audit(tags: Sequence[str], everything: bool, since: str, inputs: Inputs, on: date) -> Audit:
+def audit(
+    tags: Sequence[str], everything: bool, since: str, inputs: Inputs, on: date, behaviour: bool = True
+) -> Audit:
     """Audit the named assets, or all. Raises ``Refused``."""
     record = needed(inputs)
     start = _since(since, record)
     wanted = record.tags() if everything else [record.tag(tag) for tag in tags]
     record.load(wanted)
     judging = Judge(record, on)
-    return Audit(on, since, tuple(_row(record, record.asset(tag), since, start, judging) for tag in wanted))
+    span = Span(since, start, behaviour)
+    return Audit(on, since, tuple(_row(record, record.asset(tag), span, judging) for tag in wanted))
+
+
+class Span(NamedTuple):
+    """Since when is looked, and whether behaviour is examined too."""
+
+    since: str
+    start: datetime | None
+    behaviour: bool
 
 
 def _since(since: str, record: Record) -> datetime | None:
@@ -118,13 +133,13 @@ def _since(since: str, record: Record) -> datetime | None:
     return datetime(moment.year, moment.month, moment.day, tzinfo=record.site.zone)
 
 
-def _row(record: Record, asset: Asset, since: str, start: datetime | None, judging: Judge) -> Row:
+def _row(record: Record, asset: Asset, span: Span, judging: Judge) -> Row:
     readings = [one for one in record.readings(asset.tag) if one.reading.kind != "planned"]
     last = newest(readings)
     if last is None:
         return Row(asset, (), None, None, (), "nothing was ever read")
-    span, note = _span(readings, since, start)
-    steps = [_step(record, asset, before, after, judging) for before, after in pairwise(span)]
+    walked, note = _span(readings, span.since, span.start)
+    steps = [_step(record, asset, pair, judging, span.behaviour) for pair in pairwise(walked)]
     left = newest(record.series(asset.tag, "as_left"))
     now = judging.findings(asset, left.set) if left else ()
     breached = tuple(finding for finding in now if finding.result == "breached")
@@ -162,10 +177,13 @@ def _since_left(readings: Sequence[Recorded], since: str) -> tuple[Sequence[Reco
     return (readings[left[-1] :], "") if left else ((), f"no reading of a {since} visit is recorded")
 
 
-def _step(record: Record, asset: Asset, before: Recorded, after: Recorded, judging: Judge) -> Step:
+def _step(
+    record: Record, asset: Asset, pair: tuple[Recorded, Recorded], judging: Judge, behaviour: bool
+) -> Step:
+    before, after = pair
     sides = Side(before.set, record.model_of(before.set)), Side(after.set, record.model_of(after.set))
     comparison = compare(*sides)
-    told = explain(comparison, *sides, asset)
+    told = explain(comparison, *sides, asset, slots_of(record))
     findings = tuple(
         finding for finding in judging.findings(asset, after.set) if finding.result == "breached"
     )
@@ -183,4 +201,5 @@ def _step(record: Record, asset: Asset, before: Recorded, after: Recorded, judgi
         "recorded without reading as found first, so whose changes these are cannot be told"
         if skipped
         else "",
+        behave(*sides, comparison) if behaviour and not recorded and told else NOT_ASKED,
     )

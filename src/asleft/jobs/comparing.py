@@ -6,10 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from asleft.compare import Side, compare
 from asleft.explain import Explained, explain
 from asleft.explain.explained import tell
+from asleft.jobs.behaving import NOT_ASKED, Behaving, behave
 from asleft.jobs.checking import Judge, asset_set, needed
+from asleft.jobs.differences import slots_of
 from asleft.jobs.naming import Inputs, Named, resolve
+from asleft.models import Model
 from asleft.record import Fault, ParameterSet, Refused, Value
 from asleft.record.findings import Finding
 from asleft.replace import PutRight, put_right
@@ -17,13 +21,17 @@ from asleft.replace import PutRight, put_right
 
 @dataclass(frozen=True, slots=True)
 class UnitComparison:
-    """The answer to ``compare``: the difference told, and the list that puts the unit right."""
+    """The answer to ``compare``: the difference told, and the list that puts the unit right.
+
+    ``behaviour`` holds the record against the unit as it will be when the list is done.
+    """
 
     record: Named
     unit: Named
     told: tuple[Explained, ...]
     others: Mapping[str, tuple[Explained, ...]]
     put_right: PutRight
+    behaviour: Behaving = NOT_ASKED
 
     @property
     def differs(self) -> bool:
@@ -36,7 +44,9 @@ class UnitComparison:
         return bool(self.put_right.comparison.not_read or self.put_right.comparison.cannot_tell)
 
 
-def compare_unit(tag: str, unit: str, inputs: Inputs, on: date, model: str = "") -> UnitComparison:
+def compare_unit(
+    tag: str, unit: str, inputs: Inputs, on: date, model: str = "", behaviour: bool = True
+) -> UnitComparison:
     """Hold a unit against the as-left record of an asset. ``model`` names the drive model of a unit whose
     file does not: that of the record where nothing is named. Raises ``Refused``."""
     record = needed(inputs)
@@ -61,6 +71,13 @@ def compare_unit(tag: str, unit: str, inputs: Inputs, on: date, model: str = "")
         return judging.findings(asset, trial, unit_model)
 
     result = put_right(wanted.side, found.side, asset, rules)
-    told = explain(result.comparison, wanted.side, found.side, asset)
+    told = explain(result.comparison, wanted.side, found.side, asset, slots_of(record))
     others = {name: tell(changes) for name, changes in result.comparison.other_classes.items()}
-    return UnitComparison(wanted, found, told, others, result)
+    behaving = _afterwards(wanted, result, unit_model) if behaviour else NOT_ASKED
+    return UnitComparison(wanted, found, told, others, result, behaving)
+
+
+def _afterwards(wanted: Named, result: PutRight, unit_model: Model) -> Behaving:
+    """How the unit behaves once the list is done, against the record."""
+    done = Side(result.result, unit_model)
+    return behave(wanted.side, done, compare(wanted.side, done))

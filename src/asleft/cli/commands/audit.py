@@ -40,6 +40,7 @@ def add(app: typer.Typer) -> None:
         output: options.Output = None,
         color: options.Color = "auto",
         strict: options.Strict = False,
+        behaviour: options.Behaviour = True,
     ) -> int:
         from asleft.documents import audit as document
         from asleft.jobs.auditing import audit as walk
@@ -47,6 +48,6 @@ def add(app: typer.Typer) -> None:
         session: Session = context.obj
         out = Output(format, output, color)
         inputs = session.assets(site, tags, all_)
-        result = walk(tags or [], all_, since, inputs, session.day(inputs.record, on))
+        result = walk(tags or [], all_, since, inputs, session.day(inputs.record, on), behaviour)
         out.show(session, "audit", lambda: document.blocks(result), lambda: document.data(result))
         return int(result.fails or (strict and result.is_undecided))

@@ -42,6 +42,7 @@ def add(app: typer.Typer) -> None:
         output: options.Output = None,
         color: options.Color = "auto",
         strict: options.Strict = False,
+        behaviour: options.Behaviour = True,
     ) -> int:
         from asleft.documents import compare as document
         from asleft.jobs.comparing import compare_unit
@@ -49,6 +50,6 @@ def add(app: typer.Typer) -> None:
         session: Session = context.obj
         out = Output(format, output, color)
         inputs = session.assets(site, [tag], False)
-        result = compare_unit(tag, unit, inputs, session.day(inputs.record, on), model)
+        result = compare_unit(tag, unit, inputs, session.day(inputs.record, on), model, behaviour)
         out.show(session, "compare", lambda: document.blocks(result), lambda: document.data(result))
         return int(result.differs or (strict and result.is_undecided))
