@@ -10,6 +10,7 @@ from asleft.documents import behaviour
 from asleft.documents.blocks import Block, Line, Sheet, count, section
 from asleft.documents.data import value
 from asleft.explain import Explained, capital, said
+from asleft.explain.ranking import lets_go
 from asleft.record.days import plain_time
 from asleft.vocabulary import vocabulary
 
@@ -72,9 +73,11 @@ def headline(result: Difference) -> str:
     total += len(result.comparison.dormant)
     if not result.told:
         return f"{count(total, 'entry', 'entries')} differ, and none of them acts today."
-    most = result.told[0].most
+    first = result.told[0]
+    lead = first.most
+    if lets_go(first.change) != "protection":
+        lead = behaviour.headline(result.behaviour) or lead
     counted = count(len(result.told), "setting differs", "settings differ")
-    lead = behaviour.headline(result.behaviour) or most
     return f"{lead} {counted} in all{_breaching(result)}."
 
 
