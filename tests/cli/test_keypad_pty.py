@@ -297,3 +297,15 @@ def test_a_model_file_changed_meanwhile_asks_again_what_no_longer_fits(own_demo:
     assert "asked again" in done.stderr
     assert '"3610sub1", "how": "same", "value": "8.0"' in journals(own_demo)
     assert '"3610sub2", "how": "typed", "value": "15.0"' in journals(own_demo)
+
+
+def test_a_reading_is_corrected_at_the_keypad_showing_what_it_says(own_demo: Path) -> None:
+    seat = Seat(own_demo, "correct E1@found --from keypad --reason misread --by U.Example")
+    seat.wait()
+    assert "was 6.5 s" in seat.type("go 3610sub1")
+    seat.type("7.5")
+    seat.type("finish")
+    seat.type("not in the cabinet any more")
+    seat.child.send("yes\r")
+    assert seat.end() == 0
+    assert values(own_demo / "assets" / "E1" / "as_found.toml") == {"ramps.accel_time_1_s": 7.5}

@@ -13,7 +13,7 @@ from asleft.cli.session import Session
 from asleft.record import Fault, Refused
 
 if TYPE_CHECKING:
-    from asleft.intake.keypad import Guide, Reply
+    from asleft.intake.keypad import Guide, Journal, Kept, Reply
     from asleft.jobs.keypad import Sitting
     from asleft.jobs.who import Who
 
@@ -45,34 +45,33 @@ def converse(session: Session, sitting: Sitting, who: Who, resume: bool, command
 
 
 def _guide(screen: _Screen, sitting: Sitting, who: Who, resume: bool, command: str) -> Guide:
-    if resume or (sitting.kept is not None and sitting.kept.answers and _goes_on(screen, sitting, command)):
+    kept = sitting.kept
+    if resume or (kept is not None and kept.answers and _goes_on(screen, sitting, kept, command)):
         guide = sitting.go_on()
         screen.prompt((f"Going on: {guide.done} of {len(guide.rows)} entries are answered.",))
-        if sitting.doubtful:
+        if kept is not None and sitting.doubtful(kept):
             screen.show(("The model file has changed since. What no longer fits is asked again.",))
-    else:
-        guide = sitting.begin(who)
-        screen.prompt(
-            (
-                f"{sitting.asset}, {sitting.model.title}: {len(guide.rows)} entries, in the drive's order.",
-                f"Enter: {guide.purpose.enter}. help lists words, stop keeps all for later.",
-            )
+        return guide
+    guide = sitting.begin(who)
+    screen.prompt(
+        (
+            f"{sitting.asset}, {sitting.model.title}: {len(guide.rows)} entries, in the drive's order.",
+            f"Enter: {guide.purpose.enter}. help lists words, stop keeps all for later.",
         )
+    )
     return guide
 
 
-def _goes_on(screen: _Screen, sitting: Sitting, command: str) -> bool:
+def _goes_on(screen: _Screen, sitting: Sitting, kept: Kept, command: str) -> bool:
     """Ask a person whether to go on with what waits. Raises ``Refused`` where there is nobody to ask."""
-    assert sitting.kept is not None
-    head = sitting.kept.head
-    waits = (
-        f"a keypad reading of {sitting.asset} waits: {len(sitting.kept.answers)} answers by "
-        f"{head.get('by', 'somebody')}, begun {head.get('at', '')[:16].replace('T', ' ')}."
-    )
+    number = "1 answer" if len(kept.answers) == 1 else f"{len(kept.answers)} answers"
+    at = kept.head.get("at", "")[:16].replace("T", " ")
+    waits = f"a {sitting.what} waits: {number} by {kept.head.get('by', 'somebody')}, begun {at}."
     if not screen.is_terminal:
         raise Refused(Fault(waits, f"Go on with it: {command}"))
+    screen.prompt((waits[0].upper() + waits[1:],))
     while True:
-        screen.prompt((waits[0].upper() + waits[1:], "Go on with it? yes, or no to start afresh > "), True)
+        screen.prompt(("Go on with it? yes, or no to start afresh > ",), True)
         word = screen.read().strip().lower()
         if word in ("yes", "y", "no", "n"):
             return word[0] == "y"
@@ -87,10 +86,19 @@ def _ask_all(screen: _Screen, sitting: Sitting, guide: Guide) -> bool:
         except EOFError:
             return False
         reply = guide.feed(line)
-        sitting.journal.add(reply.answers)
+        _keep(sitting.journal, reply)
         screen.reply(reply)
         if reply.end:
             return reply.end == "finished"
+
+
+def _keep(journal: Journal, reply: Reply) -> None:
+    """Answers on disk, also where Ctrl-C falls in between; twice does no harm."""
+    try:
+        journal.add(reply.answers)
+    except KeyboardInterrupt:
+        journal.add(reply.answers)
+        raise
 
 
 class _Screen:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from asleft.cli.session import Session
-from asleft.record import Fault, Refused
+from asleft.record import Fault, ParameterSet, Refused
 
 if TYPE_CHECKING:
     from asleft.intake import Taken
@@ -27,16 +27,18 @@ def read_source(
     who: Who,
     again: str = "",
     columns: str = "",
+    last: ParameterSet | None = None,
 ) -> Taken:
     """Read the named source. ``again`` is the command line that resumes a keypad reading, ``columns`` says
-    which column of a table holds what.
+    which column of a table holds what, ``last`` is what the keypad shows as recorded, where it is not the
+    newest reading.
 
     Raises ``Refused``, and at the keypad ``typer.Abort`` where the person stops.
     """
     from asleft.intake import take
 
     if source == KEYPAD:
-        return _at_keypad(session, record, tag, model, kind, resume, who, again)
+        return _at_keypad(session, record, tag, model, kind, resume, who, again, last)
     if resume:
         raise Refused(Fault("--resume goes with --from keypad.", "Leave one of them out."))
     if source == "-":
@@ -105,12 +107,13 @@ def _at_keypad(
     resume: bool,
     who: Who,
     again: str,
+    last: ParameterSet | None,
 ) -> Taken:
     from asleft.cli.keypad import converse
     from asleft.intake.keypad import taken
     from asleft.jobs.keypad import sitting
 
-    at_it = sitting(record, tag, model, kind, None)
+    at_it = sitting(record, tag, model, kind, last=last)
     guide = converse(session, at_it, who, resume, again)
     return taken(guide.model, guide.rows, guide.answers)
 

@@ -27,14 +27,23 @@ from asleft.store import Busy
 
 @dataclass(frozen=True, slots=True)
 class Sitting:
-    """One person at one keypad. ``kept`` is what an interrupted sitting left, None where nothing waits."""
+    """One person at one keypad; ``held`` keeps a second one from it."""
 
     asset: str
     kind: str
     model: Model
     rows: tuple[Row, ...]
     journal: Journal
-    kept: Kept | None
+
+    @property
+    def kept(self) -> Kept | None:
+        """What an interrupted sitting left, read anew; None where nothing waits."""
+        return self.journal.read()
+
+    @property
+    def what(self) -> str:
+        """What is done here, for a person."""
+        return f"{'plan' if self.kind == 'planned' else 'reading'} of {self.asset} at the keypad"
 
     def begin(self, who: Who) -> Guide:
         """Start afresh."""
@@ -52,11 +61,10 @@ class Sitting:
 
     def go_on(self) -> Guide:
         """Go on where it stopped. Raises ``Refused`` where nothing waits, or of another model."""
-        if self.kept is None:
-            raise Refused(
-                Fault(f"no keypad reading of {self.asset} waits to be resumed.", "Leave out --resume.")
-            )
-        began = self.kept.head.get("model", self.model.name)
+        kept = self.kept
+        if kept is None:
+            raise Refused(Fault(f"no {self.what} waits to be resumed.", "Leave out --resume."))
+        began = kept.head.get("model", self.model.name)
         if began != self.model.name:
             raise Refused(
                 Fault(
@@ -64,12 +72,11 @@ class Sitting:
                     f"Resume it with --model {began}, or start afresh without --resume.",
                 )
             )
-        return self._guide(self.kept)
+        return self._guide(kept)
 
-    @property
-    def doubtful(self) -> int:
+    def doubtful(self, kept: Kept) -> int:
         """How many kept answers no longer fit, the model file having changed since; they are asked again."""
-        return 0 if self.kept is None else len(self.kept.answers) - len(self._fitting(self.kept))
+        return len(kept.answers) - len(self._fitting(kept))
 
     def _fitting(self, kept: Kept) -> tuple[Answer, ...]:
         if kept.head.get("version", self.model.version) == self.model.version:
@@ -97,13 +104,21 @@ class Sitting:
                 yield
         except InUse:
             raise Busy(
-                f"Somebody is at this keypad reading of {self.asset} already.",
+                f"Somebody is at this {self.what} already.",
                 "Wait until it is done, or end it there; nothing is lost.",
             ) from None
 
 
-def sitting(record: Record, tag: str, model: Model | None, kind: str, base: ParameterSet | None) -> Sitting:
-    """What to ask at the keypad of an asset. ``base`` is what a plan starts from, None for a reading.
+def sitting(
+    record: Record,
+    tag: str,
+    model: Model | None,
+    kind: str,
+    base: ParameterSet | None = None,
+    last: ParameterSet | None = None,
+) -> Sitting:
+    """What to ask at the keypad of an asset. ``base`` is what a plan starts from, None for a reading;
+    ``last`` what to show as recorded, where it is not the newest reading.
 
     Raises ``Refused`` where no drive model is known.
     """
@@ -118,9 +133,8 @@ def sitting(record: Record, tag: str, model: Model | None, kind: str, base: Para
     if base is not None:
         rows = enterable(model, base)
     else:
-        rows = rows_of(model, _newest(record, asset.tag), asset.plate)
-    journal = keypad_journal(record, asset.tag, kind)
-    return Sitting(asset.tag, kind, model, rows, journal, journal.read())
+        rows = rows_of(model, last or _newest(record, asset.tag), asset.plate)
+    return Sitting(asset.tag, kind, model, rows, keypad_journal(record, asset.tag, kind))
 
 
 def keypad_journal(record: Record, tag: str, kind: str) -> Journal:

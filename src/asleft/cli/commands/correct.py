@@ -49,6 +49,8 @@ def add(app: typer.Typer) -> None:
         output: options.Output = None,
         color: options.Color = "auto",
     ) -> int:
+        from shlex import join
+
         from asleft.cli.sources import forget_keypad, read_source
         from asleft.documents import correcting as document
         from asleft.jobs.correcting import correct, corrected_by, corrected_values, wrong_reading
@@ -63,8 +65,10 @@ def add(app: typer.Typer) -> None:
         wrong = wrong_reading(record, tag)
         model, asset, kind = record.model_of(wrong.set), wrong.set.asset, f"corrected-{wrong.reading.kind}"
         if source:
-            again = f"asleft correct {tag} --from keypad --resume"
-            taken = read_source(session, record, asset, source, model, kind, resume, who, again)
+            again = join(["asleft", "correct", tag, "--from", "keypad", "--reason", reason, "--resume"])
+            taken = read_source(
+                session, record, asset, source, model, kind, resume, who, again, last=wrong.set
+            )
             parameters = corrected_by(wrong, taken)
         else:
             parameters = corrected_values(wrong, model, pairs_of(values or []), pairs_of(not_read or []))
