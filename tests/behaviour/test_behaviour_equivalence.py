@@ -16,10 +16,15 @@ from asleft.record import Value
 def test_the_leg_after_the_harvest_night() -> None:
     diff = compare_behaviour(Drive.of(LEG), Drive.of({**LEG, **HARVEST_NIGHT}))
     assert [(d.kind, d.causes) for d in diff.differences] == [
+        ("unwanted start", ("recovery.auto_reset_attempts",)),
         ("runs on", ("protection.external_fault_reaction",)),
-        ("runs on", ("recovery.auto_reset_attempts",)),
     ]
-    slipping = diff.differences[0]
+    assert diff.differences[0].words == (
+        "Fault overcurrent comes and goes while running: before it has its output off at once and the shaft runs "
+        "down by itself, fault overcurrent, now it goes off and starts again by itself while the shaft may still "
+        "turn, and runs forward at 45.0 Hz."
+    )
+    slipping = diff.differences[1]
     assert slipping.words == (
         "External fault (DI5) opens while running: before it has its output off at once and the shaft runs down "
         "by itself, fault external, now it keeps running at 45.0 Hz, warning external fault."

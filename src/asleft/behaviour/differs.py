@@ -16,8 +16,8 @@ KINDS: Final = (
     "direction",
     "faster",
     "slower",
-    "now trips",
-    "no longer runs",
+    "now stops",
+    "no longer starts",
     "new fault",
     "kind of stop",
     "station",
@@ -29,14 +29,14 @@ KINDS: Final = (
 """Classes of difference, the gravest first."""
 
 MIRROR: Final = {
-    "unwanted start": "no longer runs",
-    "runs on": "now trips",
+    "unwanted start": "no longer starts",
+    "runs on": "now stops",
     "no protection": "new fault",
     "faster": "slower",
 }
 """Classes that change their name when the sides are changed, one way."""
 
-APART_IN_MOTION: Final = frozenset({"unwanted start", "runs on", "now trips", "no longer runs"})
+APART_IN_MOTION: Final = frozenset({"unwanted start", "runs on", "now stops", "no longer starts"})
 """Classes in which one drive has its output on and the other has not."""
 
 APART: Final = APART_IN_MOTION | {"direction", "no protection", "new fault", "fault"}
@@ -56,14 +56,21 @@ def classify(a: Outcome, b: Outcome, halt_a: str, halt_b: str, step_hz: Fraction
     """
     if a is b and halt_a == halt_b:
         return NONE
+    if b.output and not a.output:
+        return _on_and_off(halt_b, a, halt_a)
+    if a.output and not b.output:
+        return MIRROR[_on_and_off(halt_a, b, halt_b)]
     return _motion(a, b, step_hz) or _rest(a, b, halt_a, halt_b)
 
 
+def _on_and_off(halt_on: str, off: Outcome, halt_off: str) -> str:
+    """One runs and the other does not: it started, or it went on where the other stopped or is tripped."""
+    if halt_on in ("restarts", "onto a turning shaft"):
+        return "unwanted start"
+    return "runs on" if halt_off or off.fault else "unwanted start"
+
+
 def _motion(a: Outcome, b: Outcome, step_hz: Fraction) -> str:
-    if b.output and not a.output:
-        return "runs on" if a.fault else "unwanted start"
-    if a.output and not b.output:
-        return "now trips" if b.fault else "no longer runs"
     if a.turning and b.turning and a.direction != b.direction:
         return "direction"
     if abs(a.frequency - b.frequency) > step_hz:

@@ -27,17 +27,19 @@ def told(
 ) -> str:
     """``Remote select opens while running: before it stays at rest, now it starts by itself.``"""
     events = [lasting(alphabet, alphabet.events[m.event]) for m in moves]
-    begun = _last_common_run(seen, len(moves))
+    begun = _last_common_run(seen, moves)
     happens = _happens(configs, events, moves, begun)
     happens += _still_closed(alphabet, configs, events, begun)
-    old, new = _ends(seen, kind, events, configs)
+    old, new = _ends(seen, kind, events, configs, moves)
     return sentence(f"{happens}: {sides[0]} {old}, {sides[1]} {new}")
 
 
-def _last_common_run(seen: tuple[Replayed, Replayed], count: int) -> int:
-    """How many moves lead to the last point before the end at which both drives run alike; 0 for none."""
+def _last_common_run(seen: tuple[Replayed, Replayed], moves: Sequence[Move]) -> int:
+    """How many moves lead to the last settled point at which both drives run alike; 0 for none."""
     a, b = seen
-    for n in range(count - 1, 0, -1):
+    for n in range(len(moves) - 1, 0, -1):
+        if moves[n].moment:
+            continue
         if (
             a.outcomes[n].turning
             and b.outcomes[n].turning
@@ -92,12 +94,16 @@ def _ends(
     kind: str,
     events: Sequence[Event],
     configs: tuple[DriveConfig, DriveConfig],
+    moves: Sequence[Move],
 ) -> tuple[str, str]:
-    commanded = bool(events) and is_start(events[-1], configs)
+    settled = len(moves) - 1
+    while settled > 0 and moves[settled].moment:
+        settled -= 1
+    commanded = any(is_start(e, configs) for e in events[max(settled, 0) :])
     ends = []
     for replayed in seen:
         end, halt = replayed.outcomes[-1], replayed.halts[-1]
-        was = replayed.outcomes[-2] if len(replayed.outcomes) > 1 else None
+        was = replayed.outcomes[settled] if moves else None
         ends.append(end_words(end, halt, was, commanded))
     if ends[0] == ends[1]:
         ends = [f"{w}, {_detail(r.outcomes[-1], kind)}" for w, r in zip(ends, seen, strict=True)]

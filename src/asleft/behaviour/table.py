@@ -57,7 +57,7 @@ def happen(bench: Bench, event: Event) -> str:
     apply(bench, event)
     seen.append(output_on(s))
     settle(bench, lambda d, gone: seen.append(output_on(s)))
-    restarted = any(before and not now for before, now in pairwise(seen)) and _came_on(seen)
+    restarted = _came_on_again(seen)
     how = s.halt
     if output_on(s):
         how = "onto a turning shaft" if s.risk else "restarts" if restarted else ""
@@ -67,9 +67,10 @@ def happen(bench: Bench, event: Event) -> str:
     return how
 
 
-def _came_on(seen: list[bool]) -> bool:
-    """Whether the output, once off, came on again."""
-    return False in seen and True in seen[seen.index(False) :]
+def _came_on_again(seen: list[bool]) -> bool:
+    """Whether the output went off and came on again."""
+    changes = [now for before, now in pairwise(seen) if before != now]
+    return changes[0 if seen[0] else 1 :][:2] == [False, True]
 
 
 class Table:
