@@ -29,6 +29,8 @@ COMMANDS = (
     Command("waivers", "waivers", "Judge", "What each waiver covers, and which end."),
     Command("accept", "accept", "Judge", "Accept the first check of an old plant as it stands."),
     Command("audit", "audit", "Judge", "What changed since, with and without a record."),
+    Command("tables", "tables", "Look", "Who can start it, what a broken wire does, what each loss does."),
+    Command("test", "test", "Judge", "Functional test: predicted, tolerance, observed."),
     Command("trip", "trip", "Look", "From a fault to the settings that decide it, and what changed of them."),
     Command("alike", "alike", "Compare", "Drift over drives that should be alike."),
     Command("rollout", "rollout", "Compare", "How far one change has come over alike drives."),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from asleft.prove.sheet import Draft
 from asleft.prove.stage import Act, Place, Stage
@@ -47,10 +48,20 @@ def gone_and_back(
 ) -> Iterator[Draft]:
     """A loss while running, its return with the command standing, a reset, a new command."""
     running = stage.running(station)
-    yield Draft(f"{id}.lost", topic, running, gone.words, gone.lines, again=True, cannot=cannot, note=note)
+    yield _lasting(stage, Draft(f"{id}.lost", topic, running, gone.words, gone.lines, note=note), cannot)
     if not cannot:
         yield from timed_stop(stage, f"{id}.time", topic, running, gone)
     lost = running.after(left_words(stage, station), gone.lines)
-    yield Draft(f"{id}.back", topic, lost, back.words, back.lines, again=True, cannot=cannot)
+    yield _lasting(stage, Draft(f"{id}.back", topic, lost, back.words, back.lines), cannot)
     if not cannot:
         yield from recovery(stage, id, topic, station, (*lost.lines, *back.lines))
+
+
+def _lasting(stage: Stage, draft: Draft, cannot: str) -> Draft:
+    """A step of a loss; its speed is read where the motor runs on at another one."""
+    before = stage.at(draft.start).outcome
+    after = stage.at(draft.start.after("", draft.acts)).outcome
+    draft = replace(draft, again=True, cannot=cannot)
+    if before.turning and after.turning and before.frequency != after.frequency:
+        return replace(draft, words=f"{draft.words}, {STEADY}", measure="hz")
+    return draft

@@ -1,0 +1,317 @@
+"""Functional tests: the sheet of a recorded set, what was observed, whether it is passed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, NamedTuple
+
+from asleft.compare import Side, compare
+from asleft.files.tests import FunctionalTest, Tested, read_test, write_test
+from asleft.jobs.checking import asset_set, needed, newest
+from asleft.jobs.naming import Inputs, Named, words_of
+from asleft.jobs.record import Record, Recorded
+from asleft.jobs.who import Who
+from asleft.record import Asset, Fault, Refused, Value, same_value
+
+if TYPE_CHECKING:
+    from asleft.behaviour import Drive
+    from asleft.prove.observed import Observed
+    from asleft.prove.sheet import Sheet, Step
+
+PASSING = ("pass", "left_out")
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedSheet:
+    """The answer to ``test sheet``. ``steps`` are those asked for; ``notes`` go with the whole sheet."""
+
+    named: Named
+    asset: Asset
+    sheet: Sheet
+    steps: tuple[Step, ...]
+    kind: str
+    notes: tuple[str, ...]
+    only_again: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RecordedTest:
+    """The answer to ``test record``. ``commit`` is None on a dry run, or where it stood so already."""
+
+    test: FunctionalTest
+    path: str
+    commit: str | None
+    dry_run: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """The answer to ``test show``: a slot's tests, oldest first; ``passed`` of the set as last left."""
+
+    asset: Asset
+    tests: tuple[FunctionalTest, ...]
+    passed: bool | None
+
+
+class _Made(NamedTuple):
+    drive: Drive
+    sheet: Sheet
+
+
+def _make(side: Side, asset: Asset) -> _Made:
+    """The drive of a set and its sheet. Raises ``Refused`` where its behaviour is not known."""
+    from asleft.behaviour import SettingFault
+    from asleft.models.behaviour_options import UnknownOption
+    from asleft.prove.making import drive_of, make_sheet
+
+    if side.model is None:
+        raise Refused(
+            Fault(
+                f"no drive model is at hand for {asset.tag}, so what the drive does is not known.",
+                "Put the model's file in models/, or say which it is: asleft asset set TAG model=NAME",
+            )
+        )
+    try:
+        drive = drive_of(side.values, side.model.behaviour, side.set.not_read)
+    except (SettingFault, UnknownOption) as problem:
+        raise Refused(Fault(f"{problem}.", f"See the set: asleft show {asset.tag}")) from None
+    return _Made(drive, make_sheet(drive, asset))
+
+
+def _recorded(name: str, inputs: Inputs) -> tuple[Named, Asset, Recorded]:
+    named = asset_set(name, inputs)
+    if named.asset is None or named.recorded is None:
+        raise Refused(
+            Fault(
+                f"{name} is no recorded reading, and a test belongs to one.",
+                "Name an asset, or a reading of it: E1, E1@found, E1@2026-03-12.",
+            )
+        )
+    return named, named.asset, named.recorded
+
+
+def sheet(name: str, inputs: Inputs, only_again: bool = False) -> PrintedSheet:
+    """The functional test sheet of a set. Raises ``Refused``."""
+    from asleft.prove.making import small_start
+
+    named = asset_set(name, inputs)
+    assert named.asset is not None
+    asset = named.asset
+    made = _make(named.side, asset)
+    notes = (*made.sheet.notes, *filter(None, (small_start(named.side.values),)))
+    steps = tuple(step for step in made.sheet.steps if step.again or not only_again)
+    kind = "retest" if tests_of(needed(inputs), asset.tag) else "first"
+    return PrintedSheet(named, asset, made.sheet, steps, kind, notes, only_again)
+
+
+def record_test(
+    name: str,
+    inputs: Inputs,
+    observed: Sequence[Observed],
+    who: Who,
+    witness: str = "",
+    where: str = "",
+    dry_run: bool = False,
+) -> RecordedTest:
+    """Judge what was observed and record it with the reading it belongs to. Raises ``Refused``."""
+    record = needed(inputs)
+    named, asset, reading = _recorded(name, inputs)
+    made = _make(named.side, asset)
+    _refuse_bad_observed(made.sheet, observed, where)
+    known = _known_values(record, asset, named.side)
+    test = FunctionalTest(
+        asset=asset.tag,
+        reading=reading.blob,
+        read=words_of(reading),
+        kind="retest" if tests_of(record, asset.tag) else "first",
+        at=who.at,
+        by=who.by,
+        steps=_judged(made, observed, known),
+        witness=witness,
+        reason=who.reason,
+        work_order=who.work_order,
+    )
+    path = _path(record, test)
+    return RecordedTest(test, path, None if dry_run else _write(record, path, test, who), dry_run)
+
+
+def _refuse_bad_observed(made: Sheet, observed: Sequence[Observed], where: str) -> None:
+    steps = {step.number: step for step in made.steps}
+    faults = []
+    for one in observed:
+        step = steps.get(one.number)
+        if step is None:
+            what = f"the sheet has no step {one.number}; it ends at {len(steps)}."
+            faults.append(Fault(what, "Print the sheet again.", where, one.line))
+        elif one.id and one.id != step.id:
+            what = f"step {one.number} was {one.id} on the sheet that was printed, and is {step.id} now."
+            do = "The set was changed since. Name the reading the sheet was printed of, or print it again."
+            faults.append(Fault(what, do, where, one.line))
+    if faults:
+        raise Refused(faults)
+
+
+def _known_values(record: Record, asset: Asset, side: Side) -> Mapping[str, Sequence[Value]]:
+    """Values each setting is known to have had: from the factory, and at other readings of the slot."""
+    from asleft.models import factory_set
+
+    sets: list[Mapping[str, Value]] = [one.set.values for one in record.readings(asset.tag)]
+    if side.model is not None:
+        sets.append(factory_set(side.model).values)
+    found: dict[str, list[Value]] = {}
+    for values in sets:
+        for key, value in values.items():
+            found.setdefault(key, []).append(value)
+    return found
+
+
+def _judged(
+    made: _Made, observed: Sequence[Observed], known: Mapping[str, Sequence[Value]]
+) -> tuple[Tested, ...]:
+    from asleft.prove.diagnose import Diagnosis
+    from asleft.prove.judge import judge
+
+    said = {one.number: one for one in observed}
+    tested = []
+    for step in made.sheet.steps:
+        one = said.get(step.number)
+        result = judge(step, one.text if one else "")
+        tested.append(_tested(step, one, result.result, result.because))
+    passed = {
+        step: row.observed for step, row in zip(made.sheet.steps, tested, strict=True) if row.result == "pass"
+    }
+    diagnosis = Diagnosis(made.drive, made.sheet.inputs, known)
+    return tuple(
+        replace(row, explained=diagnosis.explains(step, row.observed, passed))
+        if row.result == "fail"
+        else row
+        for step, row in zip(made.sheet.steps, tested, strict=True)
+    )
+
+
+def _tested(step: Step, one: Observed | None, result: str, because: str) -> Tested:
+    return Tested(
+        number=step.number,
+        id=step.id,
+        start=step.start,
+        do=step.words,
+        predicted=step.says,
+        value=step.value,
+        unit=step.unit if step.value is not None else "",
+        tolerance=step.tolerance,
+        observed=one.text if one else "",
+        result=result,
+        because=because,
+        cannot=step.cannot,
+        tester=one.tester if one else "",
+        witness=one.witness if one else "",
+        remark=one.remark if one else "",
+        again=step.again,
+    )
+
+
+def _folder(tag: str) -> str:
+    return f"assets/{tag}/tests"
+
+
+def _path(record: Record, test: FunctionalTest) -> str:
+    """A name by its time that is not taken yet."""
+    taken = record.store.paths(under=_folder(test.asset))
+    stem = f"{_folder(test.asset)}/{test.at:%Y-%m-%d-%H%M}"
+    names = (f"{stem}{'' if n == 1 else f'-{n}'}.toml" for n in range(1, len(taken) + 2))
+    content = write_test(test)
+    return next(name for name in names if name not in taken or record.store.read(name) == content)
+
+
+def _write(record: Record, path: str, test: FunctionalTest, who: Who) -> str | None:
+    result = "failed" if test.count("fail") else "recorded"
+    return record.store.write(
+        {path: write_test(test)},
+        f"{test.asset} functional test {result}",
+        who.trailers(test.asset),
+        author_name=who.by,
+        author_email=who.email,
+        author_at=who.at,
+        committed_at=who.now,
+    )
+
+
+def tests_of(record: Record, tag: str) -> tuple[FunctionalTest, ...]:
+    """Every recorded functional test of a slot, oldest first. Raises ``Refused``."""
+    paths = sorted(record.store.paths(under=_folder(tag)).items())
+    contents = record.store.read_blobs([blob for _, blob in paths]) if paths else []
+    found = [read_test(content, path) for (path, _), content in zip(paths, contents, strict=True)]
+    return tuple(sorted(found, key=lambda test: test.at))
+
+
+def show_tests(tag: str, inputs: Inputs) -> Shown:
+    """A slot's functional tests. Raises ``Refused``."""
+    record = needed(inputs)
+    asset = record.asset(tag)
+    return Shown(asset, tests_of(record, asset.tag), tests_passed(record, asset.tag))
+
+
+def tests_passed(record: Record, tag: str) -> bool | None:
+    """Whether the set as last left has passed its functional test; None where that set was never tried.
+
+    A step stays proved as long as what is predicted of it stays; after the unit was replaced, those marked
+    to be repeated do not.
+    """
+    tests, left = tests_of(record, tag), newest(record.series(tag, "as_left"))
+    if not tests or left is None:
+        return None
+    asset, side = record.asset(tag), Side(left.set, record.model_of(left.set))
+    sides = {one.blob: Side(one.set, record.model_of(one.set)) for one in record.readings(tag)}
+    wanted = _wanted(tests[-1], sides, side, asset)
+    results: dict[str, str] = {}
+    for test in tests:
+        tried = sides.get(test.reading)
+        if tried is not None:
+            results |= _valid(test, wanted, _same_unit(tried, side))
+    if not results:
+        return None
+    return all(results.get(id) in PASSING or _noted(results.get(id), one) for id, one in wanted.items())
+
+
+Predicted = tuple[str, str]
+"""What is predicted of a step, in words, and its number; both empty where nothing is."""
+
+
+def _prediction(step: Step | Tested) -> Predicted:
+    says = step.predicted if isinstance(step, Tested) else step.says
+    return says, "" if step.value is None else f"{step.value} {step.unit}"
+
+
+def _wanted(
+    test: FunctionalTest, sides: Mapping[str, Side], left: Side, asset: Asset
+) -> Mapping[str, Predicted]:
+    """The steps of the set as left; those of the newest test where that was done on the same settings."""
+    tried = sides.get(test.reading)
+    if tried is not None and compare(tried, left).is_clean:
+        return {step.id: _prediction(step) for step in test.steps}
+    try:
+        made = _make(left, asset)
+    except Refused:
+        return {}
+    return {step.id: _prediction(step) for step in made.sheet.steps}
+
+
+def _valid(test: FunctionalTest, wanted: Mapping[str, Predicted], same_unit: bool) -> dict[str, str]:
+    return {
+        step.id: step.result
+        for step in test.steps
+        if step.result != "not_done"
+        and wanted.get(step.id) == _prediction(step)
+        and (same_unit or not step.again)
+    }
+
+
+def _noted(result: str | None, predicted: Predicted) -> bool:
+    return result == "cannot_tell" and predicted == ("", "")
+
+
+def _same_unit(tried: Side, left: Side) -> bool:
+    key = "drive.serial_number"
+    one, other = tried.values.get(key), left.values.get(key)
+    return one is None or other is None or same_value(one, other)
