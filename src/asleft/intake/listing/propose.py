@@ -10,8 +10,9 @@ from asleft.intake.listing.score import Fit, fit
 from asleft.intake.listing.words import of_the_unit
 from asleft.vocabulary import vocabulary
 
-SURE, MARGIN = 0.72, 0.08
-"""A proposal is sure from this score on, and only with this lead over the next key."""
+SURE, MARGIN, TELLING = 0.72, 0.08, 2.9
+"""A proposal is sure from this score on, with this lead over the next key, and where the shared words tell
+keys apart: a weight of ln(1 + keys / keys that share the word)."""
 SHOWN_FROM = 0.3
 """Below this score a key is not even suggested."""
 _SHOWN = 3
@@ -71,7 +72,7 @@ def _proposal(
     row: ListRow, found: list[Fit], best: Mapping[str, list[tuple[float, str]]], taken: set[str]
 ) -> Proposal:
     free = [each for each in found if each.key not in taken and each.score >= SHOWN_FROM][:_SHOWN]
-    if (not free or free[0].score < SURE) and of_the_unit(row.text):
+    if of_the_unit(row.text):
         return Proposal(row, (), True, "it is of the unit itself: the trade has no key for it")
     if not free:
         return Proposal(row, (), False, "nothing in the trade's vocabulary is named like it")
@@ -81,6 +82,8 @@ def _proposal(
     why = first.why
     if first.score < SURE:
         why = f"only {first.score:.0%} alike: {why}"
+    elif first.weight < TELLING:
+        why = f"many keys share these words: {why}"
     elif lead < MARGIN:
         why = f"{free[1].key} is nearly as likely: {why}"
     elif rivals and rivals[0] > first.score - MARGIN:

@@ -29,13 +29,16 @@ _ENDINGS = ("_hz", "_s", "_a", "_v", "_kw", "_pct", "_ohm", "_ms", "_khz", "_h",
 _MENU = 0.8
 _ALIKE, _LEAD = 0.66, 0.15
 _WORTH_LOOKING = 0.2
+_TELLING, _HARDLY_TELLING = 0.28, 0.1
+"""How much choices say beside the name; yes and no say little."""
 
 
 @dataclass(frozen=True, slots=True)
 class Fit:
     """``score`` says how sure, from 0 to about 1; ``form`` as a model file names it, ``why`` in a few words.
 
-    ``asks`` says what the form leaves open, as what a per cent is of.
+    ``asks`` says what the form leaves open, as what a per cent is of; ``weight`` how much the shared words
+    tell apart.
     """
 
     key: str
@@ -43,6 +46,7 @@ class Fit:
     form: str
     why: str
     asks: str = ""
+    weight: float = math.inf
 
 
 def unit_named(text: str) -> str:
@@ -92,7 +96,8 @@ def fit(row: ListRow, key: str) -> Fit | None:
     score, why = by_name, [f"name shares {', '.join(sorted(shared))}"]
     if parameter.choices and row.choices:
         alike = choices_alike(row, parameter) if by_name >= _WORTH_LOOKING else 0.0
-        score = 0.72 * score + 0.28 * alike
+        share = _TELLING if len(row.choices) > 2 else _HARDLY_TELLING
+        score = (1 - share) * score + share * alike
         why.append(f"{alike:.0%} of choices alike")
     elif row.is_number and parameter.is_number:
         bounds = _bounds(row, parameter)
@@ -101,7 +106,7 @@ def fit(row: ListRow, key: str) -> Fit | None:
     if row.unit and parameter.unit and unit_named(row.unit) == parameter.unit:
         score += 0.03
         why.append(f"unit {parameter.unit}")
-    return Fit(key, score, form, "; ".join(why), _open(form))
+    return Fit(key, score, form, "; ".join(why), _open(form), sum(map(_weight, shared)))
 
 
 def _open(form: str) -> str:

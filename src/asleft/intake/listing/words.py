@@ -49,14 +49,16 @@ def phrases(row: str) -> Iterable[str]:
 
 
 @cache
-def _beside() -> tuple[Name, ...]:
-    return tuple(name_of(text) for text in _terms()["beside"])
+def _beside(kind: str) -> tuple[frozenset[str], ...]:
+    return tuple(name_of(text).words for text in _terms()[kind])
 
 
 def of_the_unit(text: str) -> bool:
-    """Whether a row is named like something the trade has no key for, as a display's contrast."""
+    """Whether a row is named like what the trade has no key for: a display's contrast, a measured value."""
     words = name_of(text).words
-    return any(each.words <= words and len(words) <= len(each.words) + 2 for each in _beside())
+    if words in _beside("measured"):
+        return True
+    return any(each <= words and len(words) <= len(each) + 2 for each in _beside("beside"))
 
 
 def choice_words() -> Mapping[str, frozenset[str]]:
