@@ -9,7 +9,6 @@ import json
 import os
 import re
 import signal
-import subprocess
 import sys
 import tomllib
 from collections.abc import Iterator
@@ -17,7 +16,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.conftest import run_in
 
 pexpect = pytest.importorskip("pexpect")
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="pseudo-terminals are of POSIX")
@@ -248,55 +246,6 @@ def test_a_plan_is_keyed_in_by_the_same_guide(own_demo: Path) -> None:
     assert seat.end() == 0
     assert "1 setting to change" in seat.seen[-1]
     assert values(own_demo / "assets" / "E1" / "planned.toml")["ramps.decel_time_1_s"] == 15.0
-
-
-def piped(site: Path, typed: str, *more: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "asleft", *ASKED.split(), *more],
-        cwd=site,
-        input=typed,
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        check=False,
-    )
-
-
-def test_answers_from_a_pipe_need_no_terminal(own_demo: Path) -> None:
-    typed = "\n6\ngo 4.3\nrest\nyes\nfinish\nno time left\nyes\n"
-    tried = piped(own_demo, typed, "--dry-run")
-    assert tried.returncode == 0, tried.stderr
-    done = piped(own_demo, "yes\n", "--resume", "--format", "json")
-    assert done.returncode == 0, done.stderr
-    assert " > " not in done.stderr
-    assert json.loads(done.stdout)["how"] == "keypad"
-    recorded = (own_demo / "assets" / "E1" / "as_found.toml").read_text(encoding="utf-8")
-    assert tomllib.loads(recorded)["reading"]["as_shown"] == ["4 Speed/4.3 Ramps"]
-
-
-def test_a_pipe_that_ends_early_keeps_what_it_said_and_exits_130(own_demo: Path) -> None:
-    done = piped(own_demo, "\n2.5.1\nfoo\nlevel nowhere\n")
-    assert done.returncode == 130
-    assert "line 4: The access levels are basic, expert." in done.stderr
-    assert "--resume" in done.stderr
-    assert '"2.5.1"' in journals(own_demo)
-    assert "keypad" not in run_in(own_demo, "history", "E1").out
-    waits = piped(own_demo, "\n")
-    assert waits.returncode == 2
-    assert "waits: 3 answers" in waits.stderr
-
-
-def test_a_model_file_changed_meanwhile_asks_again_what_no_longer_fits(own_demo: Path) -> None:
-    piped(own_demo, "go 3610sub1\n6.5\n15\n")
-    model = own_demo / "models" / "merrow-m4.toml"
-    text = model.read_text(encoding="utf-8")
-    was = 'key = "ramps.accel_time_1_s"\nrange = ["0.1", "3600.0"]'
-    assert text.count(was) == 1
-    model.write_text(text.replace(was, was.replace('"0.1"', '"7.0"')), encoding="utf-8", newline="\n")
-    done = piped(own_demo, "go 3610sub1\n\nlist\n", "--resume")
-    assert "asked again" in done.stderr
-    assert '"3610sub1", "how": "same", "value": "8.0"' in journals(own_demo)
-    assert '"3610sub2", "how": "typed", "value": "15.0"' in journals(own_demo)
 
 
 def test_a_reading_is_corrected_at_the_keypad_showing_what_it_says(own_demo: Path) -> None:
