@@ -12,7 +12,7 @@ class ListRow:
     """``low``, ``high``, ``step`` and ``factory`` in displayed terms, ``choices`` text by code.
 
     ``register`` in the list's own counting, ``kind`` as a model file names it; ``given`` is the key that the
-    list itself names. ``line`` counts from 1.
+    list itself names, ``words`` how many registers a text takes. ``line`` counts from 1.
     """
 
     id: str
@@ -26,6 +26,7 @@ class ListRow:
     choices: Mapping[str, str] = field(default_factory=dict)
     register: int | None = None
     kind: str = ""
+    words: int | None = None
     access: str = ""
     read_only: bool = False
     locked: bool = False

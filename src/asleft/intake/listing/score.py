@@ -10,7 +10,7 @@ from decimal import Decimal
 from functools import cache, lru_cache
 
 from asleft.intake.listing.rows import ListRow
-from asleft.intake.listing.words import Name, choice_words, name_of, phrases, plain
+from asleft.intake.listing.words import Name, choice_words, menu_of, name_of, phrases, plain
 from asleft.models.units import factor
 from asleft.vocabulary import Parameter, vocabulary
 
@@ -89,7 +89,7 @@ def fit(row: ListRow, key: str) -> Fit | None:
     form = _form(row, parameter)
     if form is None:
         return None
-    name, menu = name_of(row.text), name_of(row.menu)
+    name, menu = name_of(row.text), menu_of(row.menu)
     by_name, shared = max((_likeness(name, menu, each) for each in _names(key)), key=lambda pair: pair[0])
     if by_name == 0 or not _numbers_fit(name, menu, parameter):
         return None

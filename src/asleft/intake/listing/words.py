@@ -12,6 +12,9 @@ from typing import Any
 
 _PIECE = re.compile(r"[a-zäöüßéèφ]+|\d+")
 
+_ORDINALS = {"first": 1, "second": 2, "third": 3, "1st": 1, "2nd": 2, "3rd": 3}
+_CHAPTER = re.compile(r"(^|/)\s*\d+(?:\.\d+)*\.?(?=\s)")
+
 
 @dataclass(frozen=True, slots=True)
 class Name:
@@ -71,6 +74,11 @@ def plain(text: str) -> str:
     return " ".join(_PIECE.findall(text.lower()))
 
 
+def menu_of(path: str) -> Name:
+    """The words of a menu path; the numbers of its chapters tell nothing."""
+    return name_of(_CHAPTER.sub(r"\1", path))
+
+
 @cache
 def name_of(text: str) -> Name:
     """The words of a text: groups of words joined, synonyms taken for one, silent words left out."""
@@ -79,8 +87,8 @@ def name_of(text: str) -> Name:
         joined = pattern.sub(means, joined)
     words, numbers = [], []
     for piece in joined.split():
-        if piece.isdigit():
-            numbers.append(int(piece))
+        if piece.isdigit() or piece in _ORDINALS:
+            numbers.append(_ORDINALS.get(piece) or int(piece))
         else:
             words.append(_same().get(piece, piece))
     kept = [word for word in words if word not in _silent()] or words

@@ -183,6 +183,8 @@ def _other_fields(row: ListRow, form: str) -> Iterator[tuple[str, Any]]:
         kind = row.kind or ("text" if form == "text" else _register_kind(row))
         if kind != "u16":
             yield "type", kind
+        if kind == "text" and row.words:
+            yield "words", row.words
     if row.read_only:
         yield "read_only", True
 
