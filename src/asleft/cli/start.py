@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
 from pathlib import Path
+from typing import IO
 
 import typer
 
@@ -16,6 +18,7 @@ from asleft.record import Refused
 
 CLEAN, DIFFERS, WRONG_USE, OUR_FAULT, DAMAGED, BUSY = range(6)
 INTERRUPTED, CLOSED_PIPE = 130, 141
+_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 _USAGE_ERROR = typer.BadParameter.__mro__[1]
 _HELP = "Keeps the as-left record of variable-frequency drives: snapshot, diff, check, audit, compare."
 _EPILOG = "Exit codes: 0 clean, 1 differences or breaches, 2 wrong use, 3 our fault, 4 damaged, 5 busy."
@@ -23,14 +26,19 @@ _EPILOG = "Exit codes: 0 clean, 1 differences or breaches, 2 wrong use, 3 our fa
 
 def run() -> None:
     """The console script."""
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
+        if stream is None:
+            setattr(sys, name, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115
+        elif hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="backslashreplace", newline="\n")
     code = main(sys.argv[1:], Session())
     try:
         sys.stdout.flush()
     except BrokenPipeError:
         code = CLOSED_PIPE
+    except OSError as problem:
+        code = _unwritten(problem, sys.stderr)
     if code == CLOSED_PIPE:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     sys.exit(code)
@@ -38,18 +46,25 @@ def run() -> None:
 
 def main(arguments: Sequence[str], session: Session) -> int:
     """Run one command line; the exit code."""
+    try:
+        return _main(arguments, session)
+    except (BrokenPipeError, SystemExit):  # click ends a closed pipe by exit 1, which means "differs" here
+        return CLOSED_PIPE
+
+
+def _main(arguments: Sequence[str], session: Session) -> int:
     given = [argument for argument in arguments if argument != "--debug"]
     session.debug = len(given) != len(arguments)
-    if given == ["--version"]:
-        from asleft import __version__
-
-        session.out.write(f"asleft {__version__}\n")
-        return CLEAN
-    if not given or given in (["--help"], ["-h"], ["help"]):
-        session.out.write(overview())
-        return CLEAN
-    app = application(given)
     try:
+        if given == ["--version"]:
+            from asleft import __version__
+
+            session.out.write(f"asleft {__version__}\n")
+            return CLEAN
+        if not given or given in (["--help"], ["-h"], ["help"]):
+            session.out.write(overview())
+            return CLEAN
+        app = application(given)
         return int(app(args=given, standalone_mode=False, prog_name="asleft", obj=session) or 0)
     except Exception as problem:
         return _failed(problem, session)
@@ -123,7 +138,17 @@ def _store_or_ours(problem: Exception, session: Session) -> int:
         session.say(f"asleft: {problem.what}")
         session.say(problem.do_next)
         return problem.exit_code
+    if isinstance(problem, OSError) and problem.errno in _FULL:
+        return _unwritten(problem, session.err)
     return _our_fault(problem, session)
+
+
+def _unwritten(problem: OSError, err: IO[str]) -> int:
+    print(
+        f"asleft: the result cannot be written: {problem.strerror}. Make room, or name another place.",
+        file=err,
+    )
+    return WRONG_USE
 
 
 def _our_fault(problem: Exception, session: Session) -> int:
