@@ -42,10 +42,9 @@ def _others(parameter: Parameter, held: Value | None) -> Iterator[tuple[Value, V
     elif parameter.kind == "set":
         yield ("overcurrent",), ("overcurrent", "external")
     else:
-        for one in parameter.choices:
-            for other in parameter.choices:
-                if one != other:
-                    yield one, other
+        choices = tuple(parameter.choices)
+        yield from ((choices[0], other) for other in choices[1:])
+        yield from ((other, choices[0]) for other in choices[1:])
 
 
 @cache
@@ -97,6 +96,16 @@ def test_another_value_the_plate_or_the_machine_enters_the_result(row: str) -> N
     assert any(
         not fact.cannot and any(given.name != label for given in fact.basis) for fact in _facts(row)
     ), f"nothing but {label} itself enters its effects"
+
+
+@pytest.mark.parametrize("row", EFFECTS)
+def test_every_fact_is_a_sentence_with_numbers_a_reader_can_use(row: str) -> None:
+    for fact in _facts(row):
+        assert fact.words.endswith("."), fact.words
+        assert not re.search(r"[{}]|\bnan\b|inf\b|e-\d|  |\.\.|-\d", fact.words), fact.words
+        assert len(fact.words) <= 200, fact.words
+        assert fact.name.partition(".")[0] in {path.stem for path in DATA.glob("*.toml")}
+        assert fact.basis or fact.cannot, f"{fact.words} rests on nothing"
 
 
 def test_at_least_110_of_the_259_parameters_are_computed() -> None:

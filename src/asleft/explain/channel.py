@@ -35,7 +35,7 @@ def scaling(view: View, number: int) -> Scaling:
 
 def is_current(view: View, number: int) -> bool:
     """Whether the input takes milliamps."""
-    return str(view.values.get(f"analog_inputs.ai_{number}.signal", "")).endswith("_ma")
+    return view.choice(f"analog_inputs.ai_{number}.signal").endswith("_ma")
 
 
 def unit(view: View, number: int) -> str:

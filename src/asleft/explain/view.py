@@ -66,7 +66,10 @@ class View:
 
     def is_(self, key: str, *choices: str) -> bool:
         """Whether a setting is read and stands at one of the choices."""
-        return self.values.get(key) in choices
+        value = self.values.get(key)
+        if isinstance(value, str):
+            self.note(vocabulary()[key].label, value, "", "setting")
+        return value in choices
 
     def number_or(self, key: str, otherwise: float) -> float:
         """A setting's number, or another value where the drive has none."""

@@ -18,10 +18,15 @@ def band_points(scene: Scene) -> Fact | None:
     gained = [f"{name} ({scene.show(hertz[name], 'Hz')})" for name in inside[1] if name not in inside[0]]
     lost = [f"{name} ({scene.show(hertz[name], 'Hz')})" for name in inside[0] if name not in inside[1]]
     if gained:
-        return scene.words("band_takes", which=", ".join(gained))
+        return scene.words("band_takes", which=_listed(gained))
     if lost:
-        return scene.words("band_frees", which=", ".join(lost))
+        return scene.words("band_frees", which=_listed(lost))
     return scene.words("band_free_of_points")
+
+
+def _listed(points: list[str]) -> str:
+    more = f" and {len(points) - 2} more" if len(points) > 3 else ""
+    return ", ".join(points[:2] if more else points) + more
 
 
 def _read(view: View, key: str) -> float:

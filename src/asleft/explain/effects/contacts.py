@@ -127,6 +127,8 @@ def elsewhere(scene: Scene) -> Fact | None:
     was, now = scene.choices
     named = vocabulary()[scene.key].choices
     others = {key: _function(scene.new, key) for key in _function_keys(scene) if key != scene.key}
+    for key in others:
+        scene.new.choice(key)
     doubled = [key for key, function in others.items() if function == now != "none"]
     if doubled:
         return scene.words("function_twice", what=named[now].says, other=doubled[0].split("di_")[1][0])
@@ -247,7 +249,7 @@ def started_by(scene: Scene) -> Fact | None:
     bits = [
         key
         for key in _function_keys(scene)
-        if _function(scene.new, key) in ("preset_bit_0", "preset_bit_1", "preset_bit_2")
+        if scene.new.choice(key) in ("preset_bit_0", "preset_bit_1", "preset_bit_2")
     ]
     if not bits:
         return scene.words("no_preset_contacts")
