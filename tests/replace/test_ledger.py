@@ -19,7 +19,7 @@ from asleft.replace.ledger import Books
 DRIVES = ("merrow-m4-5k5", "merrow-m4-18k5", "skarn-k-18k5", "skarn-k-22k")
 
 
-@settings(max_examples=60, deadline=None, derandomize=True)
+@settings(max_examples=30, deadline=None, derandomize=True)
 @given(
     seed=st.integers(0, 2**32),
     old=st.sampled_from(DRIVES),

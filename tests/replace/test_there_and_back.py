@@ -17,7 +17,7 @@ from asleft.replace import put_right
 TRUE_COPIES = ("copied", "converted")
 
 
-@settings(max_examples=60, deadline=None, derandomize=True)
+@settings(max_examples=30, deadline=None, derandomize=True)
 @given(
     seed=st.integers(0, 2**32),
     pair=st.sampled_from([("merrow-m4-18k5", "skarn-k-22k"), ("skarn-k-18k5", "merrow-m4-22k")]),

@@ -9,6 +9,9 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
+WITHOUT_MEANING = 10
+"""The stage of what has no neutral meaning."""
+
 
 @dataclass(frozen=True, slots=True)
 class Do:
@@ -55,12 +58,8 @@ class Job:
 
     def stage_of(self, keys: Iterable[str]) -> Stage:
         """The first stage one of the keys belongs to; an entry without a meaning goes with the references."""
-        patterns = [(stage, pattern) for stage in self.stages for pattern in stage.keys]
-        for key in keys:
-            for stage, pattern in patterns:
-                if fnmatchcase(key, pattern):
-                    return stage
-        return self.stages[9]
+        number = next((found for key in keys if (found := _stage_number(key))), WITHOUT_MEANING)
+        return self.stages[number - 1]
 
     def turns(self, keys: Iterable[str]) -> bool:
         """Whether entering one of the keys can set the shaft turning."""
@@ -73,6 +72,13 @@ class Job:
 
 def _work(row: Mapping[str, Any]) -> tuple[Do, ...]:
     return tuple(Do(**do) for do in row.get("do", ()))
+
+
+@cache
+def _stage_number(key: str) -> int:
+    """The number of the stage a key belongs to, 0 for none."""
+    stages = (stage for stage in job().stages for pattern in stage.keys if fnmatchcase(key, pattern))
+    return next((stage.number for stage in stages), 0)
 
 
 @cache

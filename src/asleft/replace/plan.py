@@ -20,7 +20,7 @@ PRESET = "access.application_preset"
 
 def planned(wanted: Side, model: Model, now: Mapping[str, str], translation: Translation) -> Plan:
     """The entries in order. Where the record's preset saves entries it is taken into the translation."""
-    return _with_preset(wanted, model, now, translation, _planned(model, now, translation.displayed))
+    return _with_preset(wanted, model, now, translation, planned_order(model, now, translation.displayed))
 
 
 def shown_by(side: Side, model: Model) -> dict[str, str]:
@@ -42,7 +42,10 @@ def _known(native: Native, side: Side) -> bool:
     return any(known) if native.choices else bool(known) and all(known)
 
 
-def _planned(model: Model, now: Mapping[str, str], target: Mapping[str, str]) -> Plan:
+def planned_order(model: Model, now: Mapping[str, str], target: Mapping[str, str]) -> Plan:
+    """The shortest order of entries from what a unit shows to what it has to show, by native id; the lock is
+    opened first where it stands in the way."""
+
     def stage_of(native: Native) -> Stage:
         return job().stage_of(native.keys)
 
@@ -68,7 +71,7 @@ def _with_preset(
         known = {*translation.displayed, *(id_ for id_ in native.sets if id_ not in model.natives)}
         if not code or now.get(native.id) in (None, code) or not set(native.sets) <= known:
             continue
-        shorter = _planned(model, now, {**translation.displayed, native.id: code})
+        shorter = planned_order(model, now, {**translation.displayed, native.id: code})
         if len(shorter.visits) < len(plan.visits):
             saved = len(plan.visits) - len(shorter.visits)
             why = f"action: entered because it saves {saved} {'entry' if saved == 1 else 'entries'}"
