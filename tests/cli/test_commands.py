@@ -63,3 +63,14 @@ def test_the_overview_groups_by_task() -> None:
     for command in COMMANDS:
         assert f"  {command.name}" in text
         assert command.help in text
+
+
+def test_no_maker_s_name_stands_in_the_program() -> None:
+    source = README.parent / "src"
+    makers = ("merrow", "skarn")
+    found = [
+        str(path)
+        for path in source.rglob("*")
+        if path.suffix in (".py", ".toml") and any(maker in path.read_text(encoding="utf-8").lower() for maker in makers)
+    ]
+    assert not found

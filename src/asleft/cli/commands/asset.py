@@ -13,7 +13,7 @@ from asleft.cli.session import Session
 HELP = """
 \b
 Examples:
-  asleft asset add E1 designation="Intake leg" application=bucket_elevator model=merrow-m4-15k
+  asleft asset add E1 designation="Intake leg" application=bucket_elevator model=third-15k
   asleft asset set E1 plate.rated_power_kw=20hp plate.rated_current_a=28.5
   asleft asset set C1 feeds.E1=60 specs=every-drive,chain-conveyor
   asleft asset set E1 permits.C1=1:run_enable
@@ -34,7 +34,7 @@ def _help(example: str, what: str) -> str:
     return f"\n\b\nExample:\n  asleft asset {example}\n\n{what}\n"
 
 
-_ADD = _help("add E1 model=merrow-m4-15k plate.rated_power_kw=15", "Add a slot.") + _FIELDS
+_ADD = _help("add E1 model=third-15k plate.rated_power_kw=15", "Add a slot.") + _FIELDS
 _SET = _help("set E1 plate.rated_power_kw=20hp specs=every-drive", "Change a slot.") + _FIELDS
 _RETIRE = _help("retire E9 --reason demolished", "Take a slot out of use; its record stays.")
 _LIST = _help("list", "All slots with their newest readings.")

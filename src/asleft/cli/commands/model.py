@@ -15,8 +15,8 @@ HELP = """
 \b
 Examples:
   asleft model list
-  asleft model show merrow-m4-15k
-  asleft model check models/merrow-m4.toml
+  asleft model show third-15k
+  asleft model check models/third.toml
   asleft model check                      every model file of the site
 
 Drive models of the site: native lists, factory values, what translates into the trade's terms.
@@ -28,7 +28,7 @@ def _help(example: str, what: str) -> str:
 
 
 _LIST = _help("list", "Models and sizes of the site.")
-_SHOW = _help("show merrow-m4-15k", "One model's native list, menu by menu.")
+_SHOW = _help("show third-15k", "One model's native list, menu by menu.")
 _CHECK = _help("check models/third.toml", "What is wrong with a model file, line by line.")
 
 IMPORT_HELP = """
