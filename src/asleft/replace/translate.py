@@ -107,7 +107,8 @@ class Translator:
             for key, value in self.recorded.items()
             if vocabulary()[key].class_ in ("setting", "address")
         }
-        own = ramp_reference({**found, **self.unit.fixed}, self.unit)
+        settable = {key: value for key, value in found.items() if key in self.unit.by_key}
+        own = ramp_reference({**settable, **self.unit.fixed}, self.unit)
         if own and self.reference and own != self.reference:
             for key in TIMES:
                 value = found.get(key)
