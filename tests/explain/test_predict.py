@@ -85,6 +85,12 @@ def test_a_preset_below_the_minimum_is_held_there() -> None:
     assert (point.wanted_hz, point.hz, point.note) == (20.0, 42.0, "held at the minimum")
 
 
+@pytest.mark.parametrize("way", ["zero_below", "stop_below"])
+def test_a_preset_below_the_minimum_rests_where_the_drive_says_so(way: str) -> None:
+    point = _point(_of("leg", {"limits.frequency_min_behaviour": way}), "preset 2")
+    assert (point.hz, point.note) == (0.0, "below the minimum: at rest")
+
+
 def test_trip_times_by_class_ten_and_pick_up_110() -> None:
     # τ = 423 s; warm at 150 % 77.9 s; at 110 % never: arithmetic on a first-order model;
     # cold at 150 %: 423 × ln(2.25/(2.25 − 1.21)) = 326.5 s.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from asleft.explain.facts import Lacking
+from asleft.explain.motion import held_hz
 from asleft.explain.view import View
 
 if TYPE_CHECKING:
@@ -48,10 +49,8 @@ def hz_at(view: View, number: int, signal: float, held: bool = True) -> float:
     from asleft.machine.signals import reference_hz
 
     hz = reference_hz(scaling(view, number), signal)
-    if held and view.has("limits.frequency_max_hz"):
-        hz = min(hz, view.number("limits.frequency_max_hz"))
-    if held and view.is_("limits.frequency_min_behaviour", "clamp") and view.has("limits.frequency_min_hz"):
-        hz = max(hz, view.number("limits.frequency_min_hz"))
+    if held and view.has("limits.frequency_max_hz") and view.has("limits.frequency_min_hz"):
+        return held_hz(view, hz)
     return hz
 
 

@@ -180,9 +180,20 @@ def skip_bands(view: View) -> list[tuple[int, float, float]]:
     return found
 
 
-def held_hz(view: View, hz: float) -> float:
-    """What a wanted frequency becomes by minimum and maximum."""
-    return min(max(hz, least(view)), most(view))
+def held_hz(view: View, hz: float, preset: bool = False) -> float:
+    """What a wanted frequency becomes by minimum and maximum; 0 where the drive rests below its minimum."""
+    low, high = least(view), most(view)
+    free = preset and view.option("clamp_scope", "not_jog") in ("not_jog_or_presets", "own_reference_only")
+    if hz >= low or free:
+        return min(hz, high)
+    return 0.0 if rests_below_minimum(view) else min(low, high)
+
+
+def rests_below_minimum(view: View) -> bool:
+    """Whether a reference below the minimum leaves the motor at rest."""
+    key = "limits.frequency_min_behaviour"
+    way = view.choice(key) if view.has(key) else view.option("below_min", "clamp")
+    return way != "clamp"
 
 
 def command_starts_by_level(view: View) -> bool:

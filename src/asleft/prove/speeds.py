@@ -39,19 +39,20 @@ def _wanted(view: View) -> Iterator[tuple[str, float]]:
 def _point(asking: Asking, name: str, wanted: float) -> Point:
     hz, note = wanted, ""
     if name not in ("minimum", "maximum", "jog"):
-        hz, note = settled(asking, wanted)
+        hz, note = settled(asking, wanted, preset=name.startswith("preset"))
     rpm, machine, unit = _speeds(asking, hz)
     return Point(name, rounded(wanted, "Hz"), rounded(hz, "Hz"), rpm, machine, unit, note)
 
 
-def settled(asking: Asking, wanted: float, rising: bool = True) -> tuple[float, str]:
+def settled(asking: Asking, wanted: float, rising: bool = True, preset: bool = False) -> tuple[float, str]:
     """Where a wanted frequency ends by minimum, maximum and skip bands, come to from below or from above."""
     view = asking.view
-    held = asking.get("", lambda: motion.held_hz(view, wanted))
+    held = asking.get("", lambda: motion.held_hz(view, wanted, preset))
     hz = wanted if held is None else held
     note = ""
     if hz != wanted:
         note = "held at the minimum" if hz > wanted else "held at the maximum"
+        note = note if hz else "below the minimum: at rest"
     for number, low, high in asking.get("", lambda: motion.skip_bands(view)) or []:
         if low < hz < high:
             return low if rising else high, (

@@ -11,7 +11,7 @@ def source(scene: Scene) -> Fact | None:
     """The speed that the new source asks for, from the other settings."""
     kind = scene.choices[1]
     if kind == "preset":
-        hz = motion.held_hz(scene.new, scene.new.number("presets.preset_1_hz"))
+        hz = motion.held_hz(scene.new, scene.new.number("presets.preset_1_hz"), preset=True)
         return scene.words("source_preset", hz=scene.show(hz, "Hz"), speed=motion.speed_words(scene.new, hz))
     if kind == "keypad":
         hz = motion.held_hz(scene.new, scene.new.number("reference.keypad_reference_hz"))
@@ -51,7 +51,7 @@ def _asked(scene: Scene, key: str) -> str:
     kind = view.choice(key)
     if kind in ("preset", "keypad"):
         wanted = {"preset": "presets.preset_1_hz", "keypad": "reference.keypad_reference_hz"}[kind]
-        return scene.show(motion.held_hz(view, view.number(wanted)), "Hz")
+        return scene.show(motion.held_hz(view, view.number(wanted), kind == "preset"), "Hz")
     if kind.startswith("analog_"):
         span = channel.scaling(view, int(kind[-1]))
         ends = sorted(motion.held_hz(view, hz) for hz in (span.low_hz, span.high_hz))

@@ -28,7 +28,8 @@ def _reached(scene: Scene) -> tuple[float, float]:
     old, new = scene.numbers
     if not scene.key.startswith(_HELD) or scene.key == "protection.stall_frequency_hz":
         return old, new
-    return motion.held_hz(scene.old, old), motion.held_hz(scene.new, new)
+    preset = scene.key.startswith("presets.preset_")
+    return motion.held_hz(scene.old, old, preset), motion.held_hz(scene.new, new, preset)
 
 
 def at(scene: Scene) -> Fact | None:
@@ -175,8 +176,9 @@ def clamped(scene: Scene) -> Fact | None:
     view, hz = scene.new, scene.new.number(scene.key)
     low, high = motion.least(view), motion.most(view)
     shown = {"hz": scene.show(hz, "Hz"), "low": scene.show(low, "Hz"), "high": scene.show(high, "Hz")}
-    if 0 < hz < low:
-        return scene.words("below_minimum", **shown)
+    if 0 < hz < low and motion.held_hz(view, hz, scene.key.startswith("presets.preset_")) != hz:
+        rests = motion.rests_below_minimum(view)
+        return scene.words("below_minimum_rests" if rests else "below_minimum", **shown)
     if hz > high:
         return scene.words("above_maximum", **shown)
     for number, start, end in motion.skip_bands(view):
@@ -205,7 +207,7 @@ def rearranged(scene: Scene) -> Fact | None:
     for number, key in enumerate(motion.PRESETS, 1):
         if all(view.has(key) for view in scene.sides) and scene.new.values[key] == scene.old.values[key]:
             hz = float(scene.new.values[key])  # type: ignore[arg-type]
-            before, after = (motion.held_hz(view, hz) for view in scene.sides)
+            before, after = (motion.held_hz(view, hz, preset=True) for view in scene.sides)
             if hz and before != after:
                 moved.append((number, before, after))
     if not moved:
