@@ -146,3 +146,25 @@ def test_ctrl_c_while_an_answer_is_written_loses_nothing(
     assert "Stopped with 1 of 271 entries kept" in done.err
     assert '"M4-25-99999"' in journals(own_demo)
     assert '"2F00sub2"' not in journals(own_demo)
+
+
+def test_a_plan_by_the_guide_takes_further_values_from_the_line(key: Key, own_demo: Path) -> None:
+    plan = ("plan", "E1", "3610sub1=9", "--from", "keypad", "--until", "2030-01-31", "--reason", "too fast")
+    stopped = key("go down a\n15\n", *plan)
+    assert stopped.code == 130
+    again = "asleft plan E1 3610sub1=9 --from keypad --until 2030-01-31"
+    assert again in stopped.err and "--reason 'too fast'" in stopped.err
+    done = key("finish\nyes\n", *plan, "--resume", "--format", "json")
+    assert done.code == 0, done.err
+    assert sorted(change["new"] for change in done.data["changes"]) == [9, 15]
+    assert done.data["until"] == "2030-01-31"
+    recorded = (own_demo / "assets" / "E1" / "planned.toml").read_text(encoding="utf-8")
+    assert tomllib.loads(recorded)["reading"]["how"] == "keypad"
+
+
+def test_a_plan_of_a_drive_never_read_starts_from_factory_values(key: Key, own_demo: Path) -> None:
+    assert run_in(own_demo, "asset", "add", "P9", "model=skarn-k-15k").code == 0
+    done = key("go run-up 1\n12\nfinish\nyes\n", "plan", "P9", "--from", "keypad", "--format", "json")
+    assert done.code == 0, done.err
+    assert [(step["id"], step["enter"]) for step in done.data["entries"]] == [("41241", "12.0 s")]
+    assert done.data["undo"] == []

@@ -157,3 +157,15 @@ def test_a_rule_of_the_sites_spec(demo: Run) -> None:
 def test_a_code_in_the_factory_is_not_told(demo: Run) -> None:
     found = demo("explain", "5010sub5", "--format", "json").data["meanings"][0]
     assert "factory" not in [fact["label"] for fact in found["facts"]]
+
+
+def test_a_word_of_many_meanings_lists_the_rest(demo: Run) -> None:
+    out = demo("explain", "off").out
+    assert "more meanings; ask for one of them:" in out
+    assert "asleft explain " in out
+
+
+def test_a_damaged_model_or_spec_keeps_no_word_from_being_explained(own_demo: Path) -> None:
+    (own_demo / "models" / "broken.toml").write_text("nonsense", encoding="utf-8")
+    (own_demo / "specs" / "broken.toml").write_text("nonsense", encoding="utf-8")
+    assert run_in(own_demo, "explain", "3610sub2").code == 0

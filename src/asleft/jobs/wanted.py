@@ -68,6 +68,7 @@ def changed(pairs: Iterable[tuple[str, str]], base: Side, model: Model) -> Chang
     for name, text in pairs:
         _one(name, text, base, model, books, wanted, int(poles) if poles.isdecimal() else None)
     known = {**base.values, **model.fixed, **wanted}
+    books.faults += _twice(wanted, model, books.entries)
     for key in wanted:
         for native in model.by_key[key]:
             _enter(native, known, key, books)
@@ -137,6 +138,17 @@ def _displayed(native: Native, text: str, values: Callable[[], Mapping[str, Valu
     if problem := outside(native, found):
         raise ValueError(f"{native.text} cannot be {found} {native.unit}".rstrip() + f": {problem}.")
     return found
+
+
+def _twice(wanted: Iterable[str], model: Model, by_id: Iterable[str]) -> list[Fault]:
+    """Entries asked for by their id and by a key they carry."""
+    given = set(by_id)
+    return [
+        Fault(f"{native.id} {native.text} is given twice, as {native.id} and as {key}.", "Say it once.")
+        for key in wanted
+        for native in model.by_key[key]
+        if native.id in given
+    ]
 
 
 def _enter(native: Native, known: Mapping[str, Value], key: str, books: _Books) -> None:
