@@ -48,15 +48,19 @@ def main(arguments: Sequence[str]) -> int:
         verdicts = [verdict for verdict, _, _ in found]
         together += verdicts
         firsts = [p.key == answer for verdict, p, answer in found if verdict == "asked"]
-        print(
+        _say(
             f"{name:<12}{_line(verdicts)}, the first suggestion right in {sum(firsts)} of {len(firsts)} asked"
         )
         for verdict, proposal, answer in found if "--rows" in arguments else ():
             if verdict != "right":
                 shown = ", ".join(f"{fit.key} {fit.score:.2f}" for fit in proposal.fits[:2])
-                print(f"    {verdict}: {proposal.row.text!r}: {shown or 'none'}; right is {answer or 'none'}")
-    print(f"{'together':<12}{_line(together)}")
+                _say(f"    {verdict}: {proposal.row.text!r}: {shown or 'none'}; right is {answer or 'none'}")
+    _say(f"{'together':<12}{_line(together)}")
     return 0
+
+
+def _say(line: str) -> None:
+    sys.stdout.write(f"{line}\n")
 
 
 def _line(verdicts: Sequence[str]) -> str:

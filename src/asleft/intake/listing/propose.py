@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from asleft.intake.listing.rows import ListRow
-from asleft.intake.listing.score import Fit, fit
+from asleft.intake.listing.score import Fit, fit, form_for
 from asleft.intake.listing.words import of_the_unit
 from asleft.vocabulary import vocabulary
 
@@ -16,6 +16,7 @@ keys apart: a weight of ln(1 + keys / keys that share the word)."""
 SHOWN_FROM = 0.3
 """Below this score a key is not even suggested."""
 _SHOWN = 3
+_SAID = "said by a person or the list"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +64,13 @@ def _fits(row: ListRow) -> list[Fit]:
 
 
 def _known(row: ListRow, key: str) -> Proposal:
-    found = fit(row, key) if key else None
-    named = Fit(key, 1.0, found.form if found else "", "named by a person")
-    return Proposal(row, (named,) if key else (), True, "named by a person")
+    """What a person or the list itself says; not sure where unit or kind of the row cannot give that key."""
+    if not key:
+        return Proposal(row, (), True, _SAID)
+    form = form_for(row, key)
+    if form is None:
+        return Proposal(row, (Fit(key, 0.0, "", _SAID),), False, f"its unit or kind cannot give {key}")
+    return Proposal(row, (Fit(key, 1.0, form, _SAID),), True, _SAID)
 
 
 def _proposal(

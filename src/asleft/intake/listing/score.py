@@ -10,7 +10,7 @@ from decimal import Decimal
 from functools import cache, lru_cache
 
 from asleft.intake.listing.rows import ListRow
-from asleft.intake.listing.words import Name, choice_words, menu_of, name_of, phrases, plain
+from asleft.intake.listing.words import Name, choice_words, menu_of, name_of, phrases, pieces_of, plain
 from asleft.models.units import factor
 from asleft.vocabulary import Parameter, vocabulary
 
@@ -86,7 +86,7 @@ def _weight(word: str) -> float:
 def fit(row: ListRow, key: str) -> Fit | None:
     """How the row fits the key; None where unit, kind or number rule it out."""
     parameter = vocabulary()[key]
-    form = _form(row, parameter)
+    form = form_for(row, key)
     if form is None:
         return None
     name, menu = name_of(row.text), menu_of(row.menu)
@@ -137,8 +137,9 @@ def _letters(name: Name) -> tuple[int, ...]:
     return tuple(place for place, letter in enumerate("ab", start=1) if letter in name.words)
 
 
-def _form(row: ListRow, parameter: Parameter) -> str | None:
-    """The form in which the row would give the key; None where it cannot."""
+def form_for(row: ListRow, key: str) -> str | None:
+    """The form in which the row would give the key; None where it cannot, whatever it is called."""
+    parameter = vocabulary()[key]
     if parameter.kind == "choice":
         return _choice_form(row, parameter)
     if parameter.kind == "set":
@@ -212,18 +213,12 @@ def _common_texts(key: str) -> Mapping[str, frozenset[str]]:
 def _choice_pieces(key: str) -> Mapping[str, tuple[frozenset[str], ...]]:
     """The words of every text that may name a choice."""
     own, common = _own_texts(key), _common_texts(key)
-    return {name: tuple({_pieces(text) for text in own[name] | common[name]}) for name in own}
-
-
-@lru_cache(maxsize=50_000)
-def _pieces(text: str) -> frozenset[str]:
-    name = name_of(text)
-    return name.words | frozenset(map(str, name.numbers))
+    return {name: tuple({pieces_of(text) for text in own[name] | common[name]}) for name in own}
 
 
 def _nearest_choice(text: str, key: str) -> str:
     """The one choice whose words are clearly nearest."""
-    words = _pieces(text)
+    words = pieces_of(text)
     scores = sorted(
         (
             (max((_overlap(words, other) for other in others), default=0.0), name)

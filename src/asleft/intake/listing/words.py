@@ -80,8 +80,8 @@ def menu_of(path: str) -> Name:
 
 
 @cache
-def name_of(text: str) -> Name:
-    """The words of a text: groups of words joined, synonyms taken for one, silent words left out."""
+def _all_words(text: str) -> tuple[tuple[str, ...], tuple[int, ...]]:
+    """Words and numbers of a text, groups of words joined and synonyms taken for one."""
     joined = plain(text)
     for pattern, means in _joined():
         joined = pattern.sub(means, joined)
@@ -91,5 +91,19 @@ def name_of(text: str) -> Name:
             numbers.append(_ORDINALS.get(piece) or int(piece))
         else:
             words.append(_same().get(piece, piece))
+    return tuple(words), tuple(numbers)
+
+
+@cache
+def name_of(text: str) -> Name:
+    """The words of a name: those that say nothing left out, unless there are no others."""
+    words, numbers = _all_words(text)
     kept = [word for word in words if word not in _silent()] or words
-    return Name(frozenset(kept), tuple(numbers))
+    return Name(frozenset(kept), numbers)
+
+
+@cache
+def pieces_of(text: str) -> frozenset[str]:
+    """Every word and number of a choice's text: there, small words count too."""
+    words, numbers = _all_words(text)
+    return frozenset((*words, *map(str, numbers)))
