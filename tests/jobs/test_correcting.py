@@ -97,6 +97,7 @@ REFUSED = [
     (("E1@factory", "3610sub2=14", *WHY), "names no reading to correct"),
     (("E1", "--not-read", "mechanical_brake.mode=never seen", *WHY), "stands in no reading"),
     (("E1", "5010sub1=4711", *WHY), "never taken"),
+    (("E1", "access.pin_state=4711", *WHY), "code itself is never taken"),
 ]
 
 

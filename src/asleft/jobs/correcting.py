@@ -12,7 +12,8 @@ from asleft.files.entry import typed_value
 from asleft.files.sets import write_set
 from asleft.files.value import did_you_mean
 from asleft.intake import Taken
-from asleft.intake.keypad.typed import displayed_of
+from asleft.intake.keypad.rows import SECRET_STATES
+from asleft.intake.keypad.typed import code_state, displayed_of
 from asleft.jobs.naming import SERIES, words_of
 from asleft.jobs.record import Record, Recorded
 from asleft.jobs.who import Who
@@ -73,7 +74,7 @@ def corrected_values(
     for name, text in pairs:
         try:
             if name in vocabulary():
-                values[name] = typed_value(vocabulary()[name], text, _poles(wrong.set))
+                values[name] = _neutral(name, text, _poles(wrong.set))
             else:
                 displayed[name] = _displayed(name, text, wrong, model)
         except ValueError as problem:
@@ -96,6 +97,14 @@ def corrected_values(
         not_read={**corrected.not_read, **reasons},
         native={**corrected.native, **native},
     )
+
+
+def _neutral(key: str, text: str, poles: int | None) -> Value:
+    """The value a person means. What was typed for a code is not repeated in the message."""
+    parameter = vocabulary()[key]
+    if set(SECRET_STATES) == set(parameter.choices):
+        return code_state(text)
+    return typed_value(parameter, text, poles)
 
 
 def _poles(parameters: ParameterSet) -> int | None:

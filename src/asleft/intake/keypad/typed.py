@@ -18,7 +18,7 @@ def displayed_of(native: Native, text: str, values: Callable[[], Mapping[str, Va
     ``ValueError`` with one plain sentence; of a code that sentence never repeats what was typed.
     """
     if native.secret:
-        return _code_state(text)
+        return code_state(text)
     if native.form == "bits" and _are_known_bits(native, text):
         return text
     try:
@@ -32,7 +32,8 @@ def displayed_of(native: Native, text: str, values: Callable[[], Mapping[str, Va
         return found
 
 
-def _code_state(text: str) -> str:
+def code_state(text: str) -> str:
+    """Whether a code is set, in neutral terms. Raises ``ValueError`` for anything else, not repeating it."""
     state = text.strip().lower().replace(" ", "_")
     if state not in SECRET_STATES:
         raise ValueError("A code itself is never taken. Type set, not set or factory.")
