@@ -35,8 +35,16 @@ def unread_that_count(drive: Drive) -> set[str]:
 
 
 def _counts(drive: Drive, key: str) -> bool:
+    if _dormant(drive, key):
+        return False
     configs = [with_value(drive, key, value).config for value in values_of(key)]
     return not configs or any(c != drive.config for c in configs)
+
+
+def _dormant(drive: Drive, key: str) -> bool:
+    """Whether another entry of the set puts this one out of use."""
+    row = vocabulary().get(key)
+    return row is not None and any(drive.values.get(d.key) in d.values for d in row.dormant)
 
 
 def values_of(key: str) -> tuple[Value, ...]:
