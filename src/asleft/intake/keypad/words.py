@@ -82,10 +82,23 @@ def _skip(guide: Guide, reason: str) -> Reply:
         return guide.refuse("Nothing is skipped in a plan: Enter leaves the entry as it is.")
 
     def then(why: str) -> Reply:
-        guide.asked = None
         return guide.accept(Answer(row.id, "skipped", reason=why), (f"  not read: {why}",))
 
-    asked = Why(f"Why is {row.title} not read?", then, lambda: _give_up(guide))
+    return _ask_why(guide, f"Why is {row.title} not read?", then, reason)
+
+
+def _ask_why(guide: Guide, question: str, then: Callable[[str], Reply], reason: str = "") -> Reply:
+    """Ask for a reason, or take the one given. A word of the guide is none."""
+
+    def checked(why: str) -> Reply:
+        called = command_of(why)
+        if called is not None and not called.argument:
+            stops = called.run is _stop
+            return Reply(end="stopped") if stops else guide.refuse("Type a reason first, or back.")
+        guide.asked = None
+        return then(why)
+
+    asked = Why(question, checked, lambda: _give_up(guide))
     if reason:
         return asked.take(reason)
     guide.asked = asked
@@ -237,13 +250,9 @@ def _finish(guide: Guide, _: str) -> Reply:
         return Reply()
 
     def then(why: str) -> Reply:
-        guide.asked = None
         return guide.take(tuple(Answer(row.id, "skipped", reason=why) for row in still))
 
-    guide.asked = Why(
-        f"{len(still)} entries are open. Why were they not read?", then, lambda: _give_up(guide)
-    )
-    return Reply()
+    return _ask_why(guide, f"{len(still)} entries are open. Why were they not read?", then)
 
 
 def _stop(guide: Guide, _: str) -> Reply:
