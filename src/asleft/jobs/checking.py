@@ -101,10 +101,16 @@ class Judge:
         """What the record knows of an asset and no drive holds."""
         standing = [one for one in temporary(self.record, [tag], self.on) if one.state != "undone"]
         overdue = sum(1 for one in standing if one.overdue)
-        return {
+        facts: dict[str, Value] = {
             "changes.temporary_open": Decimal(len(standing)),
             "changes.temporary_overdue": Decimal(overdue),
         }
+        if (self.record.top / "assets" / tag / "tests").is_dir():
+            from asleft.jobs.testing import tests_passed
+
+            passed = tests_passed(self.record, tag)
+            facts |= {} if passed is None else {"tests.passed": "yes" if passed else "no"}
+        return facts
 
     def _events(self, tag: str) -> Mapping[str, date]:
         left = self.record.series(tag, "as_left")
