@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from asleft.intake.keypad.rows import Row
+from asleft.models import Native
 from asleft.models.units import number_shown
 
 _ROOT_3 = Decimal(3).sqrt()
@@ -39,6 +40,20 @@ def slip(row: Row, displayed: str, typed: str, beside: tuple[Beside, ...] = ()) 
     if not row.native.is_number:
         return _text_slip(row, displayed)
     return next(_number_slips(row, displayed, beside), "")
+
+
+def likeness(native: Native, displayed: str, wanted: str) -> str:
+    """Which slip of typing makes one displayed value of another, as "8.0 s with the decimal point moved";
+    empty where none does."""
+    row = Row(native, wanted)
+    if native.secret or native.choices:
+        return ""
+    one, other = number_shown(displayed), number_shown(wanted)
+    if native.is_number and one is not None and other is not None:
+        kind = next(_kinds(row, one, other), "")
+        return f"{row.words(wanted)} {kind}" if kind else ""
+    near = _is_swapped(displayed, wanted) or _one_apart(displayed, wanted)
+    return f"nearly {row.words(wanted)}" if near else ""
 
 
 def _same(row: Row, one: str, other: str) -> bool:
