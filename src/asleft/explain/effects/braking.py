@@ -66,6 +66,8 @@ def stop_without(scene: Scene) -> Fact | None:
         name = "chopper_and_hold" if held else "chopper_takes"
     else:
         name = "stop_fits" if wanted >= least else "stop_too_short"
+        if electric.SURE_SHARE * least <= wanted < least:
+            name = "hold_close"
     return scene.words(
         name, hz=scene.show(hz, "Hz"), least=scene.show(least, "s"), set=scene.show(wanted, "s")
     )
@@ -82,6 +84,8 @@ def hold(scene: Scene) -> Fact | None:
     shown["least"] = scene.show(least, "s")
     if wanted >= least:
         return scene.words("hold_idle", **shown)
+    if wanted >= electric.SURE_SHARE * least:
+        return scene.words("hold_close", **shown)
     return scene.words("hold_stretches" if scene.choices[1] == "on" else "hold_gone", **shown)
 
 

@@ -53,7 +53,8 @@ def commands(scene: Scene) -> Fact | None:
     ]
     if used:
         return scene.words("bus_commands", what=" and ".join(used))
-    return scene.words("bus_only_reads")
+    stops = scene.choices[1] in ("fault", "coast", "stop_ramp")
+    return scene.words("bus_stops_unsteered" if stops else "bus_only_reads")
 
 
 def slot_address(scene: Scene) -> Fact | None:

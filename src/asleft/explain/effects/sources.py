@@ -43,7 +43,8 @@ def source(scene: Scene) -> Fact | None:
 def stations(scene: Scene) -> Fact | None:
     """The speeds that the two stations ask for."""
     asked = [_asked(scene, f"stations.{station}_reference_source") for station in ("remote", "local")]
-    return scene.words("stations", remote=asked[0], local=asked[1])
+    name = {"stop": "stations_stop", "continue": "stations"}.get(scene.choices[1], "stations_if_run")
+    return scene.words(name, remote=asked[0], local=asked[1])
 
 
 def _asked(scene: Scene, key: str) -> str:

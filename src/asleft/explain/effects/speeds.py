@@ -235,6 +235,8 @@ def margin(scene: Scene) -> Fact | None:
 def at_minimum(scene: Scene) -> Fact | None:
     """What the motor does with a reference of zero."""
     hz = motion.least(scene.new)
+    if not hz:
+        return scene.words("no_minimum")
     speed = motion.speed_words(scene.new, hz)
     name = {"clamp": "zero_is_minimum", "zero_below": "zero_is_rest", "stop_below": "zero_stops"}
     return scene.words(name[scene.choices[1]], hz=scene.show(hz, "Hz"), speed=speed)
