@@ -32,7 +32,9 @@ def blocks(result: UnitComparison) -> Sheet:
             (Line(f"[ ] {text}", depth=1) for text in list_.before_energising),
         ),
         *behaviour.blocks(result.behaviour, title="When the list is done it still behaves differently"),
-        *section(f"Settings that differ ({len(result.told)})", told(result.told)),
+        *section("Acts in the unit, and the record says nothing of it", _unasked(result)),
+        *section("Converted for this unit", _converted(result)),
+        *section(f"Settings that differ ({len(result.told)})", told(result.told, list_.comparison.notes)),
         *section("Not copied, and why", _not_copied(result)),
         *section(f"Not read ({len(list_.comparison.not_read)})", not_read(list_.comparison.not_read)),
     )
@@ -107,6 +109,21 @@ def _step(step: Step) -> Iterator[Block]:
         yield Line(f"     {step.does}", depth=1)
 
 
+def _unasked(result: UnitComparison) -> Iterator[Block]:
+    for one in result.put_right.unasked:
+        label = capital(vocabulary()[one.key].label)
+        origin = ", as from the factory" if one.factory else ""
+        yield Line(f"{label}: {one.native} shows {one.shows}{origin}. {capital(one.why)}.", depth=1)
+
+
+def _converted(result: UnitComparison) -> Iterator[Block]:
+    for row in (*result.put_right.ledger, *result.put_right.implied):
+        if row.sum:
+            label = capital(vocabulary()[row.key].label) if row.key in vocabulary() else row.key
+            error = f" ({row.error})" if row.error else ""
+            yield Line(f"{label}: {row.sum}{error}.", depth=1)
+
+
 def _not_copied(result: UnitComparison) -> Iterator[Block]:
     reasons: dict[str, list[str]] = {}
     for row in result.put_right.ledger:
@@ -134,6 +151,12 @@ def data(result: UnitComparison) -> dict[str, Any]:
         "behaviour_coverage": behaviour.coverage_data(result.behaviour),
         "cautions": list(list_.cautions),
         "before_energising": list(list_.before_energising),
+        "notes": {key: list(texts) for key, texts in sorted(comparison.notes.items())},
+        "unasked": [
+            {"key": one.key, "value": value(one.value), "id": one.native, "shows": one.shows, "why": one.why}
+            for one in list_.unasked
+        ],
+        "implied": [_ledger_data(row) for row in list_.implied],
         "ledger": [_ledger_data(row) for row in list_.ledger],
         "put_right": [_step_data(step) for step in list_.steps if step.kind != "do"],
         "work": [_step_data(step) for step in list_.steps if step.kind == "do"],

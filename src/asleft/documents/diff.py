@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from asleft.compare import NotRead, Undecided
@@ -37,7 +37,7 @@ def blocks(result: Difference) -> Sheet:
         Line(next_step(result)),
         Line(f"Old: {result.old.words}. New: {result.new.words}."),
         *(Line(note) for note in (result.old.note, result.new.note) if note),
-        *section(f"Settings that differ ({len(result.told)})", told(result.told)),
+        *section(f"Settings that differ ({len(result.told)})", told(result.told, result.comparison.notes)),
         *behaviour.blocks(result.behaviour, [one.change.key for one in result.told]),
         *section(
             f"Differ, and do nothing today ({len(result.comparison.dormant)})",
@@ -115,11 +115,13 @@ def next_step(result: Difference) -> str:
     return "Put each right, or record why it stays."
 
 
-def told(changes: Iterable[Explained]) -> Iterator[Block]:
-    """Each change with its effects below."""
+def told(changes: Iterable[Explained], notes: Mapping[str, tuple[str, ...]] | None = None) -> Iterator[Block]:
+    """Each change with its effects below, and what the comparison has to say of it beside them."""
     for one in changes:
         yield Line(one.words, depth=1)
         yield from (Line(effect, depth=2) for effect in one.effects)
+        for note in (notes or {}).get(one.change.key, ()):
+            yield Line(f"{capital(note.rstrip('.'))}.", depth=2)
 
 
 def _others(changes: Iterable[Explained]) -> Iterator[Block]:
@@ -176,6 +178,7 @@ def data(result: Difference) -> dict[str, Any]:
         "other_classes": {
             name: [change_data(one) for one in result.others.get(name, ())] for name in CLASS_TITLES
         },
+        "notes": {key: list(texts) for key, texts in sorted(comparison.notes.items())},
         "behaviour": behaviour.data(result.behaviour),
         "behaviour_coverage": behaviour.coverage_data(result.behaviour),
     }
