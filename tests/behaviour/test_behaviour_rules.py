@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 
 import pytest
 from behaviour_cases import BASE_SET
@@ -14,6 +15,7 @@ from asleft.behaviour import (
     Budget,
     Drive,
     Invariant,
+    Tables,
     check_invariant,
     check_invariants,
     check_scenario,
@@ -138,8 +140,13 @@ def test_a_scenario_that_hangs_on_an_entry_not_read() -> None:
     assert "coast" in verdict.words
 
 
+@cache
+def base_tables() -> Tables:
+    return tables_of(Drive.of(BASE_SET))
+
+
 def test_who_can_do_what_at_each_station() -> None:
-    rows = {row.station: row for row in tables_of(Drive.of(BASE_SET)).stations}
+    rows = {row.station: row for row in base_tables().stations}
     assert rows["local"].start == ("keypad",)
     assert rows["local"].speed == ("keypad",)
     assert rows["remote"].start == ("run forward (DI1)", "run reverse (DI2)")
@@ -150,7 +157,7 @@ def test_who_can_do_what_at_each_station() -> None:
 
 
 def test_what_a_broken_wire_does() -> None:
-    rows = {row.terminal: row for row in tables_of(Drive.of(BASE_SET)).wires}
+    rows = {row.terminal: row for row in base_tables().wires}
     assert rows["run forward (DI1)"].running == "stops by its ramp"
     assert rows["run enable (DI4)"].running == "has its output off at once and the shaft runs down by itself"
     assert "fault external" in rows["external fault (DI5)"].running
@@ -161,7 +168,7 @@ def test_what_a_broken_wire_does() -> None:
 
 
 def test_what_each_loss_does_and_its_return() -> None:
-    rows = {row.loss: row for row in tables_of(Drive.of(BASE_SET)).losses}
+    rows = {row.loss: row for row in base_tables().losses}
     assert rows["supply"].on_return == "stays at rest"
     assert rows["run enable"].on_return == "starts by itself and runs forward at 25.0 Hz"
     allowed = tables_of(Drive.of({**BASE_SET, "start_stop.start_at_power_up": "allow"})).losses
