@@ -10,6 +10,7 @@ import csv
 import sys
 from collections import Counter
 from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 
 from asleft.intake.listing import Proposal, propose
@@ -20,6 +21,7 @@ CASES = Path(__file__).parents[1] / "cases" / "mapping"
 LISTS = tuple(sorted(path.stem for path in CASES.glob("*.csv")))
 
 
+@cache
 def judged(name: str) -> list[tuple[str, Proposal, str]]:
     """Each row's verdict (right, wrong, asked), its proposal and the answer."""
     content = (CASES / f"{name}.csv").read_bytes()

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
 from decimal import Decimal
-from pathlib import Path
 
 import pytest
-from tests.intake.mapping_share import LISTS, judged, shares
+from tests.intake.mapping_share import LISTS, judged, main, shares
 
 from asleft.intake.listing import ListRow, propose
 from asleft.intake.listing.from_table import choices_in
@@ -32,20 +29,11 @@ def test_every_answer_is_a_key() -> None:
     assert answers - {""} <= set(vocabulary())
 
 
-def test_the_command_prints_the_shares() -> None:
-    done = subprocess.run(
-        [sys.executable, "-m", "tests.intake.mapping_share"],
-        cwd=Path(__file__).parents[2],
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        env={"PYTHONIOENCODING": "utf-8", "PYTHONPATH": "."},
-        check=True,
-    )
-    assert [line.split()[0] for line in done.stdout.splitlines()] == [*LISTS, "together"]
-    assert all(
-        "right " in line and "wrong " in line and "asked " in line for line in done.stdout.splitlines()
-    )
+def test_the_command_prints_the_shares(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert [line.split()[0] for line in lines] == [*LISTS, "together"]
+    assert all("right " in line and "wrong " in line and "asked " in line for line in lines)
 
 
 def _number(text: str, unit: str, low: str = "0.1", high: str = "600") -> ListRow:
