@@ -18,7 +18,7 @@ COMMANDS = (
     Command("demo", "demo", "Start", "Build a site of eight drives with its history and walk through it."),
     Command("init", "init", "Start", "Start a site record."),
     Command("asset", "asset", "Start", "The slots: add, set, list, show, retire."),
-    Command("model", "model", "Start", "Drive models: list, show, check."),
+    Command("model", "model", "Start", "Drive models: import, list, show, check."),
     Command("snapshot", "snapshot", "Record", "Read a drive and record it, as found or as left."),
     Command("show", "show", "Look", "A recorded set, in neutral terms or as the drive shows it."),
     Command("history", "history", "Look", "Readings of an asset: who, when, why, how many changes."),
