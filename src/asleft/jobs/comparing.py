@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from asleft.compare import Side, compare
 from asleft.explain import Explained, explain
@@ -14,7 +15,7 @@ from asleft.jobs.checking import Judge, asset_set, needed
 from asleft.jobs.differences import slots_of
 from asleft.jobs.naming import Inputs, Named, resolve
 from asleft.models import Model
-from asleft.record import Fault, ParameterSet, Refused, Value
+from asleft.record import Asset, Fault, ParameterSet, Refused, Value
 from asleft.record.findings import Finding
 from asleft.replace import PutRight, put_right
 
@@ -44,16 +45,25 @@ class UnitComparison:
         return bool(self.put_right.comparison.not_read or self.put_right.comparison.cannot_tell)
 
 
-def compare_unit(
-    tag: str, unit: str, inputs: Inputs, on: date, model: str = "", behaviour: bool = True
-) -> UnitComparison:
-    """Hold a unit against the as-left record of an asset. ``model`` names the drive model of a unit whose
-    file does not: that of the record where nothing is named. Raises ``Refused``."""
+class Pair(NamedTuple):
+    """A record and a unit to be held against it, in its slot. ``rules`` judges trial values by the specs."""
+
+    wanted: Named
+    unit: Named
+    asset: Asset
+    model: Model
+    rules: Callable[[Mapping[str, Value]], tuple[Finding, ...]]
+
+
+def pair_of(tag: str, unit: str, inputs: Inputs, on: date, model: str = "") -> Pair:
+    """The as-left record of an asset and the reading of a unit. ``model`` names the drive model of a unit
+    whose file does not: that of the record where nothing is named. Raises ``Refused``."""
     record = needed(inputs)
     wanted = asset_set(tag, inputs)
     found = resolve(unit, inputs, record.model(model) if model else wanted.side.model)
     assert wanted.asset is not None
-    if found.side.model is None:
+    unit_model = found.side.model
+    if unit_model is None:
         named = found.set.model or "no drive model"
         raise Refused(
             Fault(
@@ -64,12 +74,19 @@ def compare_unit(
         )
     asset, judging = wanted.asset, Judge(record, on)
 
-    unit_model = found.side.model
-
     def rules(values: Mapping[str, Value]) -> tuple[Finding, ...]:
         trial = ParameterSet(asset.tag, unit_model.name, values=values)
         return judging.findings(asset, trial, unit_model)
 
+    return Pair(wanted, found, asset, unit_model, rules)
+
+
+def compare_unit(
+    tag: str, unit: str, inputs: Inputs, on: date, model: str = "", behaviour: bool = True
+) -> UnitComparison:
+    """Hold a unit against the as-left record of an asset, as ``pair_of`` finds them. Raises ``Refused``."""
+    record = needed(inputs)
+    wanted, found, asset, unit_model, rules = pair_of(tag, unit, inputs, on, model)
     result = put_right(wanted.side, found.side, asset, rules)
     told = explain(result.comparison, wanted.side, found.side, asset, slots_of(record))
     others = {name: tell(changes) for name, changes in result.comparison.other_classes.items()}

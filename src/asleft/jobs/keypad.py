@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from asleft.intake.keypad import (
     PLANNING,
     READING,
+    RETURNING,
     Answer,
     Guide,
     InUse,
@@ -23,6 +24,9 @@ from asleft.jobs.who import Who
 from asleft.models import Model, outside
 from asleft.record import Fault, ParameterSet, Refused
 from asleft.store import Busy
+
+
+_PURPOSES = {"planned": PLANNING, "replacement": RETURNING}
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +97,7 @@ class Sitting:
         return known and not outside(native, answer.value)
 
     def _guide(self, kept: Kept | None) -> Guide:
-        purpose = PLANNING if self.kind == "planned" else READING
+        purpose = _PURPOSES.get(self.kind, READING)
         return Guide(self.model, self.rows, purpose, self._fitting(kept) if kept else ())
 
     @contextmanager

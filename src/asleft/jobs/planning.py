@@ -77,7 +77,7 @@ def plan(
 ) -> Planned:
     """Plan values over ``base`` and record the whole set. Raises ``Refused`` with every reason why not."""
     assert base.asset is not None
-    _refuse_bad_end(until, who)
+    refuse_bad_end(until, who)
     wanted = changed(pairs, base.side, model)
     reading = Reading("planned", who.at, who.by, how, OCCASION, who.reason, who.work_order, until=until)
     native = {id_: text for id_, text in wanted.displayed.items() if not model.natives[id_].keys}
@@ -105,7 +105,8 @@ def look(inputs: Inputs, tag: str, against: str, on: date) -> Planned:
     return replace(_answer(planned.set, base, model, ()), looked=True, notes=became)
 
 
-def _refuse_bad_end(until: str, who: Who) -> None:
+def refuse_bad_end(until: str, who: Who) -> None:
+    """Raise ``Refused`` for an end that is no date, is over, or has no reason; an empty one is none."""
     if not until:
         return
     try:

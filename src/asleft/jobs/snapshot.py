@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
@@ -43,9 +43,17 @@ def model_for(record: Record, tag: str, named: str) -> Model | None:
 
 
 def snapshot(
-    record: Record, tag: str, taken: Taken, kind: ReadingKind, occasion: str, who: Who, dry_run: bool = False
+    record: Record,
+    tag: str,
+    taken: Taken,
+    kind: ReadingKind,
+    occasion: str,
+    who: Who,
+    dry_run: bool = False,
+    also: Mapping[str, bytes] | None = None,
 ) -> Snapshot:
-    """Record a reading. Raises ``Refused`` with every reason why not; then nothing has changed."""
+    """Record a reading, and in the same commit the files ``also``. Raises ``Refused`` with every reason why
+    not; then nothing has changed."""
     asset = record.asset(tag)
     refuse_bad_reading(record, tag, kind, occasion, who)
     _refuse_empty(taken)
@@ -59,7 +67,7 @@ def snapshot(
     comparison = None
     if against is not None:
         comparison = compare(Side(against.set, record.model_of(against.set)), Side(parameters, model))
-    commit = None if dry_run else _write(record, parameters, reading, who)
+    commit = None if dry_run else _write(record, parameters, reading, who, also or {})
     return Snapshot(asset.tag, parameters, taken, commit, dry_run, against, comparison, model)
 
 
@@ -106,10 +114,12 @@ def _against(record: Record, tag: str, kind: str) -> Recorded | None:
     return taken[-1] if taken else None
 
 
-def _write(record: Record, parameters: ParameterSet, reading: Reading, who: Who) -> str | None:
+def _write(
+    record: Record, parameters: ParameterSet, reading: Reading, who: Who, also: Mapping[str, bytes]
+) -> str | None:
     path = f"assets/{parameters.asset}/{reading.kind}.toml"
     words = reading.kind.replace("_", " ")
-    files = {path: write_set(parameters), **record.unrecorded_model(parameters.model)}
+    files = {path: write_set(parameters), **record.unrecorded_model(parameters.model), **also}
     return record.store.write(
         files,
         f"{parameters.asset} {words}, {reading.occasion}",

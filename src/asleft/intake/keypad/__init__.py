@@ -4,13 +4,14 @@ from asleft.intake.keypad.answers import Answer
 from asleft.intake.keypad.asking import Reply
 from asleft.intake.keypad.guide import Guide
 from asleft.intake.keypad.journal import InUse, Journal, Kept
-from asleft.intake.keypad.purpose import PLANNING, READING, Purpose
+from asleft.intake.keypad.purpose import PLANNING, READING, RETURNING, Purpose
 from asleft.intake.keypad.result import planned, taken
 from asleft.intake.keypad.rows import Row, enterable, rows_of
 
 __all__ = [
     "PLANNING",
     "READING",
+    "RETURNING",
     "Answer",
     "Guide",
     "InUse",

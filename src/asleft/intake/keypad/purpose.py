@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,4 +39,9 @@ PLANNING = Purpose(
     again="Type what it is to be.",
     together="Are all {} to stay as they are?",
     last="Plan these changes?",
+)
+RETURNING = replace(
+    READING,
+    held="should be",
+    last="Record this reading as left, occasion replacement?",
 )

@@ -24,13 +24,15 @@ class Row:
     """One entry. ``shown`` is what was recorded last and ``plate`` what the nameplate of the slot asks, both
     as the drive displays them, None where there is none; of a secret, only the state of its code.
 
-    ``moving`` values are never taken as shown: they count, or tell the time.
+    ``moving`` values are never taken as shown: they count, or tell the time. ``origin`` is where ``shown`` is
+    known from.
     """
 
     native: Native
     shown: str | None = None
     plate: str | None = None
     moving: bool = False
+    origin: str = "the last reading"
 
     @property
     def id(self) -> str:
@@ -57,7 +59,7 @@ class Row:
     @property
     def expected(self) -> tuple[tuple[str, str], ...]:
         """What a typed value is held against, each with where it comes from."""
-        known = (("the last reading", self.shown), ("the nameplate", self.plate))
+        known = ((self.origin, self.shown), ("the nameplate", self.plate))
         found = tuple((label, value) for label, value in known if value is not None)
         return found or ((("the factory value", self.factory),) if self.factory is not None else ())
 
