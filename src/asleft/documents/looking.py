@@ -123,6 +123,8 @@ def _event(event: Event) -> tuple[str, ...]:
     why = " ".join(filter(None, (reading.reason, f"({reading.work_order})" if reading.work_order else "")))
     changes = "-" if event.changes is None else str(event.changes)
     kind = reading.kind.replace("_", " ")
+    if event.recorded.corrected_by:
+        why = f"WRONG, corrected by {event.recorded.corrected_by[:10]}. {why}".strip()
     return (_when(event), kind, reading.occasion, reading.by, changes, str(event.breaches), why or "-")
 
 
@@ -140,6 +142,7 @@ def history_data(history: History) -> dict[str, Any]:
                 "reason": event.recorded.reading.reason,
                 "work_order": event.recorded.reading.work_order,
                 "commit": event.recorded.commit,
+                "corrected_by": event.recorded.corrected_by or None,
                 "changes": event.changes,
                 "breaches": event.breaches,
             }

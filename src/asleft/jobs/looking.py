@@ -70,12 +70,12 @@ def history(tag: str, inputs: Inputs, on: date) -> History:
     asset = record.asset(tag)
     events: list[Event] = []
     before: Side | None = None
-    for one in record.readings(asset.tag):
+    for one in record.all_readings(asset.tag):
         side = Side(one.set, record.model_of(one.set))
         changes = None if before is None else len(compare(before, side).changes)
         day = min(on, one.at.astimezone(record.site.zone).date())
         breaches = tally(Judge(record, day).findings(asset, one.set))["breached"]
         events.append(Event(one, changes, breaches))
-        if one.reading.kind != "planned":
+        if one.reading.kind != "planned" and not one.corrected_by:
             before = side
     return History(asset, tuple(events))

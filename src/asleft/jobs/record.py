@@ -9,6 +9,7 @@ from functools import cached_property
 from pathlib import Path
 
 from asleft.files.assets import read_asset
+from asleft.files.bounded import read_bounded
 from asleft.files.sets import read_set
 from asleft.files.site import Site, read_site
 from asleft.files.value import did_you_mean
@@ -22,13 +23,17 @@ KINDS = READING_KINDS
 
 @dataclass(frozen=True, slots=True)
 class Recorded:
-    """One reading in the record: its set, the commit that holds it, its blob id, its place among commits."""
+    """One reading in the record: its set, the commit that holds it, its blob id, its place among commits.
+
+    ``corrected_by`` is the commit that put another reading in its place; empty where it stands.
+    """
 
     set: ParameterSet
     reading: Reading
     commit: str
     blob: str
     order: int
+    corrected_by: str = ""
 
     @property
     def at(self) -> datetime:
@@ -68,12 +73,7 @@ class Record:
 
     def file(self, path: str) -> bytes:
         """A file of the site as it stands in the folder. Raises ``Refused`` where it is missing."""
-        try:
-            return (self.top / path).read_bytes()
-        except OSError as problem:
-            raise Refused(
-                Fault(f"{path} cannot be read: {problem.strerror}.", "Put it back, or check the name.", path)
-            ) from None
+        return read_bounded(self.top / path, path, "Put it back, or check the name.")
 
     def tags(self) -> list[str]:
         """Tags of all assets, in order."""
@@ -167,7 +167,11 @@ class Record:
         return self.model(parameters.model, parameters.model_version)
 
     def readings(self, tag: str) -> tuple[Recorded, ...]:
-        """Every reading ever recorded of an asset, oldest first, all kinds."""
+        """The readings of an asset that stand, oldest first, all kinds; corrected ones are left out."""
+        return tuple(one for one in self.all_readings(tag) if not one.corrected_by)
+
+    def all_readings(self, tag: str) -> tuple[Recorded, ...]:
+        """Every reading ever recorded of an asset, oldest first, all kinds, those corrected since too."""
         tag = self.tag(tag)
         if tag not in self._readings:
             self._readings[tag] = self._load_readings([tag])[tag]
@@ -182,6 +186,7 @@ class Record:
             return {}
         paths = [f"assets/{tag}/{kind}.toml" for tag in tags for kind in KINDS]
         commits = list(reversed(self.store.history(paths)))
+        corrected = {wrong: commit.id for commit in commits if (wrong := commit.trailer("Corrects"))}
         rows = [
             (touched.path, touched.after, commit.id, order)
             for order, commit in enumerate(commits)
@@ -196,7 +201,8 @@ class Record:
             parameters = self._sets[blob]
             if parameters.reading is not None:
                 tag = path.split("/")[1]
-                found[tag].append(Recorded(parameters, parameters.reading, commit, blob, order))
+                mended = next((by for wrong, by in corrected.items() if commit.startswith(wrong)), "")
+                found[tag].append(Recorded(parameters, parameters.reading, commit, blob, order, mended))
         return {tag: tuple(sorted(recorded, key=lambda one: one.rank)) for tag, recorded in found.items()}
 
     def series(self, tag: str, kind: str) -> tuple[Recorded, ...]:
