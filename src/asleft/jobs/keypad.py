@@ -25,7 +25,6 @@ from asleft.models import Model, outside
 from asleft.record import Fault, ParameterSet, Refused
 from asleft.store import Busy
 
-
 _PURPOSES = {"planned": PLANNING, "replacement": RETURNING}
 
 

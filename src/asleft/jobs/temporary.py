@@ -12,6 +12,8 @@ from asleft.record import same_value
 from asleft.vocabulary import vocabulary
 
 State = Literal["announced", "standing", "undone"]
+LEFT_OVER = "replacement"
+"""The occasion of a plan that is to be carried out by its day; every other one ends by it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +23,9 @@ class Temporary:
     ``announced``: no reading since, so whether it was made cannot be told. ``standing``: the newest reading
     holds at least one of its values, those of ``keys``. ``undone``: it holds none of them. ``overdue`` counts
     the days since its last day; 0 while it runs and once it is undone.
+
+    ``left_over``: a replaced unit was left otherwise than planned until that day. What is temporary then is
+    that it stands otherwise: ``standing`` are the settings that do not hold the plan yet.
     """
 
     asset: str
@@ -29,6 +34,7 @@ class Temporary:
     state: State
     keys: tuple[str, ...]
     overdue: int
+    left_over: bool = False
 
 
 def temporary(record: Record, tags: Iterable[str], on: date) -> tuple[Temporary, ...]:
@@ -47,10 +53,13 @@ def _of(record: Record, tag: str, on: date) -> Iterable[Temporary]:
     since = [one for one in readings if one.rank > plan.rank]
     keys = changed_keys(plan, before[-1] if before else None)
     until = date.fromisoformat(plan.reading.until)
-    standing = _standing(plan, since[-1], keys) if since else keys
+    left_over = plan.reading.occasion == LEFT_OVER
+    standing = keys
+    if since:
+        standing = _missing(plan, since[-1]) if left_over else _standing(plan, since[-1], keys)
     state: State = "announced" if not since else "standing" if standing else "undone"
     over = 0 if state == "undone" else max((on - until).days, 0)
-    yield Temporary(tag, plan, until, state, standing, over)
+    yield Temporary(tag, plan, until, state, standing, over, left_over)
 
 
 def changed_keys(plan: Recorded, before: Recorded | None) -> tuple[str, ...]:
@@ -74,8 +83,15 @@ def _standing(plan: Recorded, newest: Recorded, keys: Iterable[str]) -> tuple[st
     )
 
 
+def _missing(plan: Recorded, newest: Recorded) -> tuple[str, ...]:
+    """The settings that do not stand as planned; one that was not read may not either."""
+    return changed_keys(plan, newest)
+
+
 def words(one: Temporary) -> str:
     """Where it stands, in one sentence."""
+    if one.left_over:
+        return _left_over_words(one)
     number = f"{len(one.keys)} setting{'s' if len(one.keys) != 1 else ''}"
     stands = "stands" if len(one.keys) == 1 else "stand"
     says = {
@@ -86,4 +102,17 @@ def words(one: Temporary) -> str:
     if one.overdue:
         days = "1 day" if one.overdue == 1 else f"{one.overdue} days"
         return f"OVERDUE by {days}: {says}. Undo it, or plan it anew with a later day."
+    return says[0].upper() + says[1:] + "."
+
+
+def _left_over_words(one: Temporary) -> str:
+    number = f"{len(one.keys)} setting{'s' if len(one.keys) != 1 else ''} left over from the replacement"
+    says = {
+        "announced": "no reading since the unit was left with a part of its list; make the rest and read it",
+        "standing": f"{number} still {'waits' if len(one.keys) == 1 else 'wait'}",
+        "undone": "the newest reading holds all that was left over from the replacement",
+    }[one.state]
+    if one.overdue:
+        days = "1 day" if one.overdue == 1 else f"{one.overdue} days"
+        return f"OVERDUE by {days}: {says}. See what to enter: asleft plan {one.asset}"
     return says[0].upper() + says[1:] + "."
