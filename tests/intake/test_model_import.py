@@ -204,3 +204,45 @@ def test_an_eds_gives_factory_values_and_limits(own_demo: Path) -> None:
     assert (trim.low, trim.high) == (-32768, 32767)
     assert (str(accel.low), str(accel.high), str(accel.step)) == ("0.1", "3600.0", "0.1")
     assert "1 objects of the communication" in " ".join(done.data["notes"])
+
+
+def test_ranges_and_choices_are_taken_from_one_column(own_demo: Path) -> None:
+    rows = (
+        "Par. no.;Description;Setting range;Default\n"
+        "1;Acceleration time 1;0,1 ... 600,0 s;5,0\n"
+        "2;Stop method;0: ramp | 1: coast;ramp\n"
+        "3;Mains voltage;380 to 500 V;400\n"
+    )
+    (own_demo.parent / "ranges.csv").write_text(rows, encoding="utf-8")
+    done = _import(own_demo, file=own_demo.parent / "ranges.csv")
+    assert done.code == 0, done.err
+    natives = read_model((own_demo / "models/tarn-v3.toml").read_bytes(), "tarn-v3").size("7k5").natives
+    assert (str(natives["1"].low), str(natives["1"].high), natives["1"].unit) == ("0.1", "600.0", "s")
+    assert natives["1"].keys == ("ramps.accel_time_1_s",) and str(natives["1"].step) == "0.1"
+    assert [c.sets for c in natives["2"].choices.values()] == [
+        {"start_stop.stop_method": "ramp"},
+        {"start_stop.stop_method": "coast"},
+    ]
+    assert natives["2"].factory == "0"
+    assert natives["3"].keys == ("supply.voltage_nominal_v",)
+
+
+def test_columns_are_named_where_headings_say_nothing(own_demo: Path) -> None:
+    rows = "a;b;c;d;e\n1;Acceleration time 1;s;0.1;600\n"
+    (own_demo.parent / "bare.csv").write_text(rows, encoding="utf-8")
+    refused = _import(own_demo, file=own_demo.parent / "bare.csv")
+    assert refused.code == 2 and "--columns id=A,text=B" in refused.err
+    done = _import(
+        own_demo, "--columns", "id=A,text=B,unit=C,low=D,high=E,from=2", file=own_demo.parent / "bare.csv"
+    )
+    assert done.code == 0 and done.data["mapped"] == 1
+
+
+def test_a_decision_for_a_choice_is_written(own_demo: Path) -> None:
+    rows = "No.;Name;Choices;Default\n1;Stop method;0=ramp|1=sideways;0\n"
+    (own_demo.parent / "choice.csv").write_text(rows, encoding="utf-8")
+    open_ = _import(own_demo, file=own_demo.parent / "choice.csv")
+    assert open_.data["choices_without_meaning"] == {"1": ["sideways"]}
+    done = _import(own_demo, "--replace", "--map", "1.1=coast", file=own_demo.parent / "choice.csv")
+    assert done.data["choices_without_meaning"] == {}
+    assert '"1" = ["sideways", "coast"]' in (own_demo / "models/tarn-v3.toml").read_text(encoding="utf-8")

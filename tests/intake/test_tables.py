@@ -368,3 +368,62 @@ def test_the_site_remembers_how_a_table_is_laid_out(own_demo: Path) -> None:
     again = run_in(own_demo, *line, "--reason", "once more")
     assert again.code == 0, again.err
     assert run_in(own_demo, "verify").code == 0
+
+
+KEYS = """Unit E1;;
+Neutral key;Actual value;Unit
+ramps.accel_time_1_s;8,0;
+ramps.decel_time_1_s;12000;ms
+start_stop.stop_method;ramp;
+motor.pole_count;4;
+limits.frequency_max_hz;1.500;rpm
+limits.frequency_min_hz;lots;
+control.current_limit_a;;
+ramps.nothing_of_the_kind;5;
+"""
+
+
+@pytest.mark.parametrize("with_model", [True, False])
+def test_a_table_of_neutral_keys_in_any_layout(with_model: bool) -> None:
+    """1500 rpm of a 4-pole motor are 50 Hz by f = n·p/120."""
+    model = demo_set("E1")[0] if with_model else None
+    book = read_book(KEYS.encode("utf-8"), "keys.csv")
+    found = guess(book.sheets, model)
+    assert found is not None and found.sure, found
+    taken = take_table(book, found.layout, "keys.csv", model)
+    values = {key: str(value) for key, value in taken.set.values.items()}
+    assert values == {
+        "ramps.accel_time_1_s": "8.0",
+        "ramps.decel_time_1_s": "12.0",
+        "start_stop.stop_method": "ramp",
+        "motor.pole_count": "4",
+        "limits.frequency_max_hz": "50.00",
+    }
+    told = " ".join(map(str, taken.warnings))
+    assert "'lots' is none" in told and "ramps.nothing_of_the_kind" in told
+    assert "could not be read" in taken.set.not_read["limits.frequency_min_hz"]
+    assert "gives no value" in taken.set.not_read["control.current_limit_a"]
+
+
+def test_a_number_that_means_two_things_is_not_read() -> None:
+    rows = "Neutral key;Actual value\nramps.accel_time_1_s;1,500\nstart_stop.stop_method;ramp\n"
+    book = read_book(rows.encode("utf-8"), "keys.csv")
+    found = guess(book.sheets, None)
+    assert found is not None
+    taken = take_table(book, found.layout, "keys.csv", None)
+    assert "reads as 1.500 or as 1500" in " ".join(map(str, taken.warnings))
+    assert taken.set.values.keys() == {"start_stop.stop_method"}
+
+
+def test_a_code_in_a_table_reaches_no_file(own_demo: Path) -> None:
+    model, _ = demo_set("E1")
+    code = next(n for n in model.natives.values() if n.keys == ("access.pin_state",))
+    rows = [*_rows(lambda n, t: t), [code.id, code.text, "48151"], ["77", "Access code 2", "62342"]]
+    (own_demo.parent / "codes.csv").write_text(_text(rows), encoding="utf-8")
+    done = run_in(
+        own_demo, "snapshot", "E1", "--from", "../codes.csv", *READ, "--columns", "id=A,value=C,name=B"
+    )
+    assert done.code == 0, done.err
+    written = (own_demo / "assets/E1/as_found.toml").read_text(encoding="utf-8")
+    for digits in ("48151", "62342"):
+        assert digits not in written + done.out + done.err

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from asleft.files.site import read_site
 from asleft.intake import Taken
+from asleft.intake.secrets import withheld
 from asleft.intake.tables import (
     READING_ROLES,
     Book,
@@ -40,7 +41,7 @@ def read_table(
     """
     book = read_book(content, where)
     if is_plain(book) and not columns:
-        return take(content, where, model)
+        return withheld(take(content, where, model), where, model)
     guessed = guess(book.sheets, model)
     text = columns or _remembered(record, guessed)
     if not text:
@@ -62,7 +63,7 @@ def _by_layout(book: Book, text: str, where: str, model: Model | None, guessed: 
     if guessed is not None:
         first = layout.first if layout.first > 1 else guessed.layout.first
         layout = replace(layout, first=first, decimal=layout.decimal or guessed.layout.decimal)
-    taken = take_table(book, layout, where, model)
+    taken = withheld(take_table(book, layout, where, model), where, model)
     return replace(taken, layout=(guessed.fingerprint if guessed else "", text))
 
 
