@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 import typer
 
@@ -30,10 +30,10 @@ def converse(session: Session, sitting: Sitting, who: Who, resume: bool, command
     sitting waits and it is not said what to do with it.
     """
     with sitting.held():
-        screen = _Screen(session)
+        screen = Screen(session)
         guide = _guide(screen, sitting, who, resume, command)
         try:
-            ended = _ask_all(screen, sitting, guide)
+            ended = ask_all(screen, sitting.journal, guide)
         except KeyboardInterrupt:
             ended = False
         if ended:
@@ -44,9 +44,9 @@ def converse(session: Session, sitting: Sitting, who: Who, resume: bool, command
         raise typer.Abort
 
 
-def _guide(screen: _Screen, sitting: Sitting, who: Who, resume: bool, command: str) -> Guide:
+def _guide(screen: Screen, sitting: Sitting, who: Who, resume: bool, command: str) -> Guide:
     kept = sitting.kept
-    if resume or (kept is not None and kept.answers and _goes_on(screen, sitting, kept, command)):
+    if resume or (kept is not None and kept.answers and goes_on(screen, sitting.what, kept, command)):
         guide = sitting.go_on()
         screen.prompt((f"Going on: {guide.done} of {len(guide.rows)} entries are answered.",))
         if kept is not None and sitting.doubtful(kept):
@@ -62,11 +62,11 @@ def _guide(screen: _Screen, sitting: Sitting, who: Who, resume: bool, command: s
     return guide
 
 
-def _goes_on(screen: _Screen, sitting: Sitting, kept: Kept, command: str) -> bool:
+def goes_on(screen: Screen, what: str, kept: Kept, command: str) -> bool:
     """Ask a person whether to go on with what waits. Raises ``Refused`` where there is nobody to ask."""
     number = "1 answer" if len(kept.answers) == 1 else f"{len(kept.answers)} answers"
     at = kept.head.get("at", "")[:16].replace("T", " ")
-    waits = f"a {sitting.what} waits: {number} by {kept.head.get('by', 'somebody')}, begun {at}."
+    waits = f"a {what} waits: {number} by {kept.head.get('by', 'somebody')}, begun {at}."
     if not screen.is_terminal:
         raise Refused(Fault(waits, f"Go on with it: {command}"))
     screen.prompt((waits[0].upper() + waits[1:],))
@@ -77,7 +77,17 @@ def _goes_on(screen: _Screen, sitting: Sitting, kept: Kept, command: str) -> boo
             return word[0] == "y"
 
 
-def _ask_all(screen: _Screen, sitting: Sitting, guide: Guide) -> bool:
+class Talks(Protocol):
+    """What is asked line by line."""
+
+    def ask(self) -> tuple[str, ...]:
+        """The lines to show before a line is typed."""
+
+    def feed(self, line: str) -> Reply:
+        """Take one typed line."""
+
+
+def ask_all(screen: Screen, journal: Journal, guide: Talks) -> bool:
     """Whether the guide came to its end; not where the person stopped or the input ended."""
     while True:
         screen.prompt(guide.ask(), True)
@@ -86,7 +96,7 @@ def _ask_all(screen: _Screen, sitting: Sitting, guide: Guide) -> bool:
         except EOFError:
             return False
         reply = guide.feed(line)
-        _keep(sitting.journal, reply)
+        _keep(journal, reply)
         screen.reply(reply)
         if reply.end:
             return reply.end == "finished"
@@ -101,7 +111,7 @@ def _keep(journal: Journal, reply: Reply) -> None:
         raise
 
 
-class _Screen:
+class Screen:
     """Lines to standard error, lines from standard input; prompts only where a person sits there."""
 
     def __init__(self, session: Session) -> None:

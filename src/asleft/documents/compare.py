@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, Literal
 
 from asleft.documents import behaviour
 from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, section
@@ -11,22 +11,33 @@ from asleft.documents.data import value
 from asleft.documents.diff import change_data, named, not_read, told
 from asleft.explain import capital, said
 from asleft.jobs.comparing import UnitComparison
+from asleft.jobs.leaving import Left
+from asleft.record.days import plain_date
 from asleft.replace import OUTCOMES, Decision, LedgerRow, Step
 from asleft.vocabulary import vocabulary
 
+Part = Literal["", "tonight", "morning"]
+"""The whole list, what must be right before the first start, or what may wait until morning."""
 
-def blocks(result: UnitComparison) -> Sheet:
-    """What matters, what to do, the cautions once, then the list."""
+
+def blocks(result: UnitComparison, part: Part = "", left: Left | None = None) -> Sheet:
+    """What matters, what to do, the cautions once, then the list or a part of it.
+
+    ``left`` is what was recorded of the part that waits.
+    """
     list_ = result.put_right
+    if part == "morning":
+        return _morning(result, left)
+    steps = list_.tonight if part else list_.steps
+    entries = [step for step in steps if step.kind != "do"]
     return (
         Line(headline(result), "alarm" if result.differs else "good"),
-        Line(_next(result)),
+        Line(_next(result, steps)),
+        *_waits(result, part),
         Line(f"Record: {result.record.words}. Unit: {result.unit.asked}, {result.unit.side.set.model}."),
         *section("Before you touch the unit", (Line(text, "warn", 1) for text in list_.cautions)),
         *section(f"Decide: cannot be entered here ({len(list_.decide)})", _decisions(result)),
-        *section(
-            f"Put right, in this order ({count(len(list_.entries), 'entry', 'entries')})", _steps(result)
-        ),
+        *section(f"{_TITLES[part]} ({count(len(entries), 'entry', 'entries')})", _steps(steps)),
         *section(
             "Before energising a replaced unit",
             (Line(f"[ ] {text}", depth=1) for text in list_.before_energising),
@@ -53,11 +64,47 @@ def headline(result: UnitComparison) -> str:
     return f"{entries} the unit to the record of {tag}{decide}."
 
 
-def _next(result: UnitComparison) -> str:
+_TITLES: Mapping[Part, str] = {
+    "": "Put right, in this order",
+    "tonight": "Put right before the first start, in this order",
+    "morning": "Put right by the day named, in this order",
+}
+
+
+def _waits(result: UnitComparison, part: Part) -> Iterator[Block]:
+    waiting = len(result.put_right.tomorrow)
+    if waiting:
+        what = "left out here" if part else "of them may wait until morning"
+        yield Line(f"{count(waiting, 'entry', 'entries')} {what}; see the list with --morning.")
+
+
+def _morning(result: UnitComparison, left: Left | None) -> Sheet:
+    steps, tag = result.put_right.tomorrow, result.record.asset.tag if result.record.asset else ""
+    number = count(len(steps), "entry", "entries")
+    if not steps:
+        return (Line(f"Nothing of the list for {tag} may wait until morning.", "good"),)
+    if left is None:
+        then = "Name the day, and it is recorded and shown when overdue: --until DATE --reason TEXT."
+    elif left.commit:
+        then = f"Recorded as {left.commit[:10]}; shown when overdue: asleft plan {tag}"
+    else:
+        then = "Nothing recorded (dry run)." if left.dry_run else "The record holds just this already."
+    until = f", to be made by {plain_date(left.until)}" if left else ""
+    locked = [step for step in result.put_right.tonight if set(step.keys) & {"access.setting_lock"}]
+    lock = "The settings are locked by then: open the lock first, and lock it again."
+    return (
+        Line(f"{number} for {tag} may wait until morning{until}.", "warn"),
+        Line(then),
+        *([Line(lock)] if locked else []),
+        *section(f"{_TITLES['morning']} ({number})", _steps(steps)),
+    )
+
+
+def _next(result: UnitComparison, steps: Sequence[Step]) -> str:
     if not result.differs:
         return "Prove it: do the functional tests marked for a replacement, then record as left."
-    stopped = sum(1 for step in result.put_right.entries if step.stopped)
-    turning = sum(1 for step in result.put_right.steps if step.turns)
+    stopped = sum(1 for step in steps if step.stopped and step.kind != "do")
+    turning = sum(1 for step in steps if step.turns)
     return (
         f"Enter them in the order given: {count(stopped, 'needs', 'need')} the drive stopped, "
         f"and at {count(turning, 'step')} the shaft may turn."
@@ -85,9 +132,9 @@ def _rules(numbers: tuple[str, ...]) -> str:
     return f"{'rule' if len(numbers) == 1 else 'rules'} {', '.join(numbers)}"
 
 
-def _steps(result: UnitComparison) -> Iterator[Block]:
+def _steps(steps: Sequence[Step]) -> Iterator[Block]:
     stage = 0
-    for step in result.put_right.steps:
+    for step in steps:
         if step.stage != stage:
             stage = step.stage
             yield BLANK
@@ -133,9 +180,10 @@ def _not_copied(result: UnitComparison) -> Iterator[Block]:
         yield Line(f"{why}: {', '.join(keys)}", depth=1)
 
 
-def data(result: UnitComparison) -> dict[str, Any]:
-    """The answer for machines."""
+def data(result: UnitComparison, part: Part = "", left: Left | None = None) -> dict[str, Any]:
+    """The answer for machines; of the list, the steps of the part."""
     list_ = result.put_right
+    steps = {"": list_.steps, "tonight": list_.tonight, "morning": list_.tomorrow}[part]
     comparison = list_.comparison
     return {
         "headline": headline(result),
@@ -158,8 +206,11 @@ def data(result: UnitComparison) -> dict[str, Any]:
         ],
         "implied": [_ledger_data(row) for row in list_.implied],
         "ledger": [_ledger_data(row) for row in list_.ledger],
-        "put_right": [_step_data(step) for step in list_.steps if step.kind != "do"],
-        "work": [_step_data(step) for step in list_.steps if step.kind == "do"],
+        "part": part or None,
+        "until": left.until.isoformat() if left else None,
+        "commit": left.commit if left else None,
+        "put_right": [_step_data(step) for step in steps if step.kind != "do"],
+        "work": [_step_data(step) for step in steps if step.kind == "do"],
         "decide": [_decision_data(one) for one in list_.decide],
     }
 

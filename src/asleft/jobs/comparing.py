@@ -32,6 +32,7 @@ class UnitComparison:
     told: tuple[Explained, ...]
     others: Mapping[str, tuple[Explained, ...]]
     put_right: PutRight
+    pair: Pair
     behaviour: Behaving = NOT_ASKED
 
     @property
@@ -86,12 +87,13 @@ def compare_unit(
 ) -> UnitComparison:
     """Hold a unit against the as-left record of an asset, as ``pair_of`` finds them. Raises ``Refused``."""
     record = needed(inputs)
-    wanted, found, asset, unit_model, rules = pair_of(tag, unit, inputs, on, model)
+    pair = pair_of(tag, unit, inputs, on, model)
+    wanted, found, asset, unit_model, rules = pair
     result = put_right(wanted.side, found.side, asset, rules)
     told = explain(result.comparison, wanted.side, found.side, asset, slots_of(record))
     others = {name: tell(changes) for name, changes in result.comparison.other_classes.items()}
     behaving = _afterwards(wanted, result, unit_model) if behaviour else NOT_ASKED
-    return UnitComparison(wanted, found, told, others, result, behaving)
+    return UnitComparison(wanted, found, told, others, result, pair, behaving)
 
 
 def _afterwards(wanted: Named, result: PutRight, unit_model: Model) -> Behaving:
