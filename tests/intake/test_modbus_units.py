@@ -205,6 +205,70 @@ def test_what_the_set_lacks_has_no_register_and_is_not_read(name: str) -> None:
     assert {taken.set.not_read[key] for key in lacking} == {"it has no such register (exception 02)"}
 
 
+@pytest.mark.parametrize("name", SETS)
+@pytest.mark.parametrize("state", ["set", "factory", "not_set"])
+def test_whether_a_code_is_set_is_read_and_its_digits_are_not(name: str, state: str) -> None:
+    """A factory code that is 0 is no code: such a unit reads as not set, or as factory where 0 is filled up."""
+    model, parameters = demo_set(name)
+    changed = replace(parameters, values={**parameters.values, "access.pin_state": state})
+    (code,) = model.by_key["access.pin_state"]
+    with over_tcp(simulated(model, changed), UNIT) as served:
+        taken = _read(served.source, model)
+    expected = "not_set" if state == "factory" and code.factory == "0" else state
+    assert taken.set.values["access.pin_state"] == expected
+    assert code.id not in taken.set.native
+
+
+def test_registers_that_hold_no_text_are_not_read() -> None:
+    model, _ = demo_set("E1")
+    unit = demo_unit("E1")
+    (serial_number,) = model.by_key["drive.serial_number"]
+    heat_sink = next(native for native in model.natives.values() if not native.keys and native.read_only)
+    assert serial_number.register is not None and heat_sink.register is not None
+    registers = dict(unit.registers)
+    for at in range(serial_number.register.words):
+        registers[3, serial_number.register.number - model.register_base + at] = 0xFFFF
+    del registers[3, heat_sink.register.number - model.register_base]
+    with over_tcp(replace(unit, registers=registers), UNIT) as served:
+        taken = _read(served.source, model)
+    assert taken.set.not_read == {"drive.serial_number": "its registers hold no text"}
+    assert f"{heat_sink.text} was not read: it has no such register" in " ".join(map(str, taken.warnings))
+
+
+def test_an_empty_text_is_not_taken_for_one() -> None:
+    model, _ = demo_set("E1")
+    unit = demo_unit("E1")
+    (serial_number,) = model.by_key["drive.serial_number"]
+    assert serial_number.register is not None
+    start = serial_number.register.number - model.register_base
+    empty = {(3, start + at): 0 for at in range(serial_number.register.words)}
+    with over_tcp(replace(unit, registers={**unit.registers, **empty}), UNIT) as served:
+        taken = _read(served.source, model)
+    assert taken.set.not_read == {"drive.serial_number": "the unit gives an empty text"}
+
+
+def test_a_write_is_refused_counted_and_changes_nothing() -> None:
+    import socket
+
+    unit = demo_unit("E1")
+    with over_tcp(unit, UNIT) as served:
+        port = int(served.source.rpartition(":")[2].partition("/")[0])
+        with socket.create_connection(("127.0.0.1", port), timeout=5) as line:
+            line.sendall(bytes((0, 1, 0, 0, 0, 6, UNIT, 6, 0, 1, 0, 3)))
+            assert line.recv(64) == bytes((0, 1, 0, 0, 0, 3, UNIT, 0x86, 1))
+        assert served.tally.refused == [6]
+        _same_bytes(_read(served.source, demo_set("E1")[0]), demo_set("E1")[1])
+
+
+def test_a_taken_port_is_told() -> None:
+    from asleft.record import Refused
+
+    with over_tcp(demo_unit("E1"), UNIT) as served:
+        port = int(served.source.rpartition(":")[2].partition("/")[0])
+        with pytest.raises(Refused, match="cannot be used"), over_tcp(demo_unit("E1"), UNIT, port):
+            pass
+
+
 def test_no_code_that_writes_stands_in_the_program() -> None:
     """No write call of the library, no function code that writes: 05 06 0F 10 16 17, 15 (file record), 08."""
     source = Path(asleft.__file__).parent

@@ -16,7 +16,7 @@ def displayed_count(native: Native, count: int) -> str:
     if native.choices and native.form != "bits":
         return next((code for code in native.choices if _same(code, count)), str(count))
     if native.secret:
-        return str(count).zfill(len(native.factory) if native.factory.isdecimal() else 1)
+        return native.factory if _same(native.factory, count) else str(count)
     if native.is_number and native.step is not None:
         return str(kept_digits(count * native.step, native.step))
     return str(count)
