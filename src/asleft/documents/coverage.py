@@ -19,7 +19,7 @@ def coverage_lines(coverage: Coverage, values: Mapping[str, Value]) -> Iterator[
     set (a controller that is off) are counted and not named."""
     yield (
         f"Followed: {count(len(coverage.modelled), 'entry', 'entries')}, {len(coverage.limited)} more with "
-        f"limits; {len(coverage.not_modelled)} are not simulated, {len(coverage.no_effect)} have no effect here."
+        f"limits; not simulated: {len(coverage.not_modelled)}; without effect: {len(coverage.no_effect)}."
     )
     if coverage.not_read:
         yield f"Not read, and they count: {_labels(coverage.not_read)}."

@@ -25,6 +25,10 @@ CAUTIONS = {
     "": "",
 }
 LOADS = {"any": "any load", "empty": "empty machine", "normal": "normal load"}
+COLUMNS = (
+    "step", "from", "do", "predicted", "tolerance", "unit", "caution", "again",
+    "observed", "tester", "witness", "remark", "note", "id",
+)  # fmt: skip
 RESULTS = {
     "pass": "pass",
     "fail": "FAIL",
@@ -35,7 +39,7 @@ RESULTS = {
 BEFORE = (
     "The shaft turns in most steps. Keep people clear, guards on, the emergency stop tried and within reach.",
     "SHAFT MAY TURN: it must stay at rest there, and will not if a setting is wrong.",
-    "Only the drive is tried here: pull-cords, guards, lids and safe torque off are the machine's own circuit.",
+    "Only the drive is tried: pull-cords, guards, lids and safe torque off are the machine's own circuit.",
     "Control wires are lifted and put back with the motor at rest where the step does not say running.",
 )
 
@@ -132,9 +136,7 @@ def as_csv(result: PrintedSheet) -> str:
     """The sheet as a table to fill in and hand back."""
     out = io.StringIO(newline="")
     table = csv.writer(out, lineterminator="\n")
-    table.writerow(
-        "step from do predicted tolerance unit caution again observed tester witness remark note id".split()
-    )
+    table.writerow(COLUMNS)
     for step in result.steps:
         predicted = f"not predicted: {step.cannot}" if step.cannot else step.predicted
         number = "" if step.value is None else step.value
@@ -256,10 +258,20 @@ def _judged(test: FunctionalTest) -> Iterator[Block]:
         held = [step for step in test.steps if step.result == result]
         lines = (line for step in held for line in _tested(step, tone))  # type: ignore[arg-type]
         yield from section(f"{title} ({len(held)})", lines)
-    left = [str(step.number) for step in test.steps if step.result == "not_done"]
-    yield from section(
-        f"Not done ({len(left)})", [Line(f"Steps {', '.join(left)}.", depth=1)] if left else []
-    )
+    left = [step.number for step in test.steps if step.result == "not_done"]
+    lines = [Line(f"Steps {_ranges(left)}.", depth=1)] if left else []
+    yield from section(f"Not done ({len(left)})", lines)
+
+
+def _ranges(numbers: list[int]) -> str:
+    """``1 to 3, 7``."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]} to {run[-1]}" for run in runs)
 
 
 def _tested(step: Tested, tone: Tone) -> Iterator[Block]:
@@ -267,7 +279,8 @@ def _tested(step: Tested, tone: Tone) -> Iterator[Block]:
     unit = (
         f" {step.unit}" if step.unit and step.observed.replace(",", ".").replace(".", "").isdecimal() else ""
     )
-    yield Line(f"{step.number}. {capital(step.start)}: {step.do}.", tone, 1)
+    end = "" if step.do.endswith("?") else "."
+    yield Line(f"{step.number}. {capital(step.start)}: {step.do}{end}", tone, 1)
     predicted = _was_predicted(step)
     yield Line(f"Observed: {step.observed}{unit}. {predicted}{f' ({who})' if who else ''}", depth=2)
     if step.because and step.result != "fail":

@@ -173,21 +173,18 @@ def _judged(
     from asleft.prove.judge import judge
 
     said = {one.number: one for one in observed}
-    tested = []
+    tested = {}
     for step in made.sheet.steps:
         one = said.get(step.number)
         result = judge(step, one.text if one else "")
-        tested.append(_tested(step, one, result.result, result.because))
-    passed = {
-        step: row.observed for step, row in zip(made.sheet.steps, tested, strict=True) if row.result == "pass"
-    }
-    diagnosis = Diagnosis(made.drive, made.sheet.inputs, known)
-    return tuple(
-        replace(row, explained=diagnosis.explains(step, row.observed, passed))
-        if row.result == "fail"
-        else row
-        for step, row in zip(made.sheet.steps, tested, strict=True)
-    )
+        tested[step] = _tested(step, one, result.result, result.because)
+    failed, passed = (_observed(tested, result) for result in ("fail", "pass"))
+    explained = Diagnosis(made.drive, made.sheet.inputs, known).explain(failed, passed) if failed else {}
+    return tuple(replace(row, explained=explained.get(step, ())) for step, row in tested.items())
+
+
+def _observed(tested: Mapping[Step, Tested], result: str) -> dict[Step, str]:
+    return {step: row.observed for step, row in tested.items() if row.result == result}
 
 
 def _tested(step: Step, one: Observed | None, result: str, because: str) -> Tested:

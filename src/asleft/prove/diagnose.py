@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -20,6 +22,16 @@ from asleft.vocabulary import vocabulary
 
 MOST: Final = 3
 """Explanations told of one observation."""
+
+NEAR: Final = {
+    "Hz": (Decimal("0.1"), Decimal(0)),
+    "s": (Decimal("0.2"), Decimal("0.02")),
+    "A": (Decimal(0), Decimal("0.05")),
+    "mA": (Decimal("0.1"), Decimal(0)),
+    "V": (Decimal("0.05"), Decimal(0)),
+}
+"""Unit -> fixed part and share within which a setting counts as giving just what was observed: nearer than a
+tolerance for times, so that they are told apart."""
 
 ENDS: Final = ("limits.frequency_min_hz", "limits.frequency_max_hz", "motor.rated_frequency_hz")
 SPEEDS: Final = ("freq_at_low_hz", "freq_at_high_hz", "ramp_reference_frequency_hz")
@@ -81,54 +93,81 @@ class Diagnosis:
             yield from (Decimal(hz) for hz in USUAL_HZ)
             yield from (self.drive.values[end] for end in ENDS if end in self.drive.values)
 
-    def explains(self, step: Step, observed: str, beside: Mapping[Step, str]) -> tuple[str, ...]:
-        """What would explain an observation that failed, in words; nothing that contradicts what passed
-        ``beside`` it."""
-        found = [other for other in self.others if self._gives(other, step, observed)]
-        kept = [other for other in found if not self._contradicts(other, beside)]
-        return tuple(self._told(other, step, observed) for other in kept[:MOST])
+    def explain(self, failed: Mapping[Step, str], passed: Mapping[Step, str]) -> dict[Step, tuple[str, ...]]:
+        """What would explain each observation that failed, in words.
+
+        A change that contradicts what passed is no explanation; one that explains more of the failures comes
+        before one that explains fewer, and where some explain several, the others are not told.
+        """
+        gives = {
+            step: [other for other in self.others if self._gives(other, step, observed)]
+            for step, observed in failed.items()
+        }
+        found = {step: [o for o in kept if not self._contradicts(o, passed)] for step, kept in gives.items()}
+        counts = Counter(other.key + str(other.value) for kept in found.values() for other in kept)
+        return {step: self._best(kept, counts, step, failed[step]) for step, kept in found.items()}
+
+    def _best(self, kept: list[Other], counts: Counter[str], step: Step, observed: str) -> tuple[str, ...]:
+        """Of those that explain most failures, the nearest ones, in words."""
+        most = max((counts[other.key + str(other.value)] for other in kept), default=0)
+        best = [other for other in kept if counts[other.key + str(other.value)] == most]
+        near = sorted(best, key=lambda other: self._off(other, step, observed) or Decimal(0))
+        return tuple(self._told(other, step, observed) for other in near[:MOST])
 
     def _again(self, other: Other, step: Step) -> Step | None:
         assert step.recipe is not None
         try:
             return predicted(replace(step, value=None), carry_out(other.drive, step.recipe, self.inputs))
-        except CannotBeShown:
+        except (CannotBeShown, ArithmeticError):
             return None
 
+    def _off(self, other: Other, step: Step, observed: str) -> Decimal | None:
+        """How far the observation is from what a change would give; None where there is no number."""
+        seen, value = self._again(other, step), observed_value(step, observed)
+        return None if seen is None or seen.value is None or value is None else abs(seen.value - value)
+
     def _gives(self, other: Other, step: Step, observed: str) -> bool:
+        """Whether exactly this change would give what was observed."""
         if step.recipe is None:
             return False
-        seen = self._again(other, step)
-        if seen is None:
-            return False
         if step.value is None:
-            return _same_words(observed, seen.says) and seen.says != step.says
-        value = observed_value(step, observed)
-        if seen.value is None or seen.tolerance is None or value is None:
+            seen = self._again(other, step)
+            return seen is not None and seen.says != step.says and _same_words(observed, seen.says)
+        off, value = self._off(other, step, observed), observed_value(step, observed)
+        if off is None or value is None:
             return False
-        return abs(seen.value - value) <= seen.tolerance and seen.value != step.value
+        fixed, share = NEAR[step.unit]
+        return off <= fixed + share * abs(value)
 
     def _contradicts(self, other: Other, beside: Mapping[Step, str]) -> bool:
+        """Whether a change would have made a step fail that has passed with a number."""
         for step, observed in beside.items():
-            if step.recipe is None or step.value is None:
+            if step.recipe is None or observed_value(step, observed) is None or step.value is None:
                 continue
-            seen, value = self._again(other, step), observed_value(step, observed)
-            if value is None:
-                continue
-            if seen is None or seen.value is None or seen.tolerance is None:
-                return True
-            if abs(seen.value - value) > seen.tolerance:
+            off, again = self._off(other, step, observed), self._again(other, step)
+            if off is None or again is None or again.tolerance is None or off > again.tolerance:
                 return True
         return False
 
     def _told(self, other: Other, step: Step, observed: str) -> str:
-        what = observed if step.value is None else f"{observed_value(step, observed)} {step.unit}"
+        what = (
+            f"That it {_plain(observed)}"
+            if step.value is None
+            else f"{observed_value(step, observed)} {step.unit}"
+        )
         at = f" at {step.at}" if step.at else ""
         row, stands = vocabulary()[other.key], self.drive.values[other.key]
-        return f"{what}{at} is what {other.words()} gives ({row.label}; recorded: {said(row, stands)})."
+        where = f"{row.label}; " if other.key.endswith(".signal") else ""
+        return f"{what}{at} is what {other.words()} gives ({where}recorded: {said(row, stands)})."
+
+
+def _plain(observed: str) -> str:
+    """Words as observed, without the no before them."""
+    text = " ".join(observed.split())
+    text = re.sub(r"^no\b[ ,;:.]*", "", text, flags=re.IGNORECASE)
+    return text.removeprefix("it ").rstrip(".")
 
 
 def _same_words(observed: str, words: str) -> bool:
-    text = " ".join(observed.casefold().removeprefix("no").lstrip(" ,;:").split()).rstrip(".")
-    text = text.removeprefix("it ")
+    text = _plain(observed).casefold()
     return len(text.split()) > 1 and words.casefold().startswith(text)

@@ -44,11 +44,8 @@ def judge(step: Step, observed: str) -> Judged:
         return Judged("pass")
     if step.cannot:
         return Judged("cannot_tell", f"noted; {step.cannot}")
-    return Judged("cannot_tell", f"{observed!r} is neither {_wanted(step)}")
-
-
-def _wanted(step: Step) -> str:
-    return "yes nor no" if step.value is None else f"a number in {step.unit}, nor yes, nor no"
+    wanted = "yes or no first, then what it did" if step.value is None else f"the value in {step.unit}, or no"
+    return Judged("cannot_tell", f"write {wanted}")
 
 
 def _yes(step: Step) -> Judged:
@@ -73,14 +70,13 @@ def observed_value(step: Step, observed: str) -> Decimal | None:
 
 def _number(step: Step, number: Decimal, unit: str) -> Judged:
     assert step.value is not None and step.tolerance is not None
-    if unit not in ("", step.unit):
-        try:
-            value = convert(number, unit, step.unit)
-        except ValueError as problem:
-            return Judged("cannot_tell", str(problem))
-    else:
-        value = number
-    off, half = abs(value - step.value), step_of(number) / 2
+    own = unit in ("", step.unit)
+    try:
+        value = number if own else convert(number, unit, step.unit)
+        half = (step_of(number) if own else convert(step_of(number), unit, step.unit)) / 2
+    except ValueError as problem:
+        return Judged("cannot_tell", str(problem))
+    off = abs(value - step.value)
     within = f"{step.value} {step.unit} ± {step.tolerance} {step.unit}"
     coarse = half > step.tolerance
     if off - (half if coarse else 0) > step.tolerance:

@@ -139,7 +139,7 @@ class Stage:
         act = NOTHING
         for one in sorted(carried, key=lambda s: s == station):
             act = act.then(self.contact(f"{NAMES[one]}_select", one == station), " and ")
-        return act
+        return Act(act.words, ("; ".join(act.lines),))
 
     def select(self, station: int) -> Act:
         """Chooses a station, one of ``stations``, from the other or from rest."""

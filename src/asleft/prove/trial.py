@@ -75,19 +75,25 @@ class Trial:
         return outcome_of(self.drive.config, self.bench.s)
 
     def act(self, line: str) -> None:
-        """One line happens now, and nothing settles yet. Raises ScenarioFault or CannotBeShown."""
+        """One line happens now, parts joined by "; " at once, and nothing settles yet.
+
+        Raises ScenarioFault or CannotBeShown.
+        """
         pulse = PULSE.fullmatch(line)
-        event = read_event(
-            self.drive, f"DI{pulse[1]} {'closes' if pulse[2] == 'closed' else 'opens'}" if pulse else line
+        lines = (
+            [f"DI{pulse[1]} {'closes' if pulse[2] == 'closed' else 'opens'}"] if pulse else line.split("; ")
         )
-        self.was, self.commanded = self.outcome, is_start(event, (self.drive.config,))
+        events = [read_event(self.drive, part) for part in lines]
+        self.was = self.outcome
+        self.commanded = any(is_start(event, (self.drive.config,)) for event in events)
+        self.lead = PRESSED_S if pulse else Fraction(0)
         self.bench.s.halt = ""
         self._outputs = [output_on(self.bench.s)]
-        self._apply(event)
-        self.lead = PRESSED_S if pulse else Fraction(0)
+        for event in events:
+            self._apply(event)
         if pulse:
             advance(self.bench, PRESSED_S, lambda bench, gone: self._look())
-            self._apply(replace(event, value=1 - event.value))
+            self._apply(replace(events[0], value=1 - events[0].value))
 
     def _apply(self, event: Event) -> None:
         if event.kind == "set":

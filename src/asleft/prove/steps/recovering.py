@@ -29,9 +29,15 @@ def reset_act(stage: Stage) -> Act | None:
 
 
 def recovery(
-    stage: Stage, id: str, topic: str, station: int, lines: tuple[str, ...], again: bool = True
+    stage: Stage,
+    id: str,
+    topic: str,
+    station: int,
+    lines: tuple[str, ...],
+    again: bool = True,
+    left: str = LEFT,
 ) -> Iterator[Draft]:
-    """Reset where a fault is shown, then a new command where the motor is at rest."""
+    """Reset where a fault is shown, then a new command where the motor is at rest, ``left`` so."""
     reset = reset_act(stage)
     if stage.at(Place("", lines)).outcome.fault and reset is not None:
         place = Place(left_words(stage, station), lines)
@@ -40,7 +46,7 @@ def recovery(
     seen = stage.at(Place("", lines)).outcome
     if not seen.fault and not seen.output:
         act = stage.again(station)
-        yield Draft(f"{id}.restart", topic, Place(LEFT, lines), f"{act.words}, {STEADY}", act.lines, "hz")
+        yield Draft(f"{id}.restart", topic, Place(left, lines), f"{act.words}, {STEADY}", act.lines, "hz")
 
 
 def gone_and_back(

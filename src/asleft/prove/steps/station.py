@@ -28,7 +28,9 @@ def _start(stage: Stage, station: int) -> Iterator[Draft]:
     name, rest, start = NAMES[station], stage.rest(station), stage.start(station)
     assert start is not None
     topic = name.capitalize()
-    yield Draft(f"{name}.start", topic, rest, f"{start.words}, {STEADY}", start.lines, "hz", again=True)
+    at = stage.asks(station).words.partition(" on ")[0] if stage.channels(station) else ""
+    words = f"{start.words}, {STEADY}"
+    yield Draft(f"{name}.start", topic, rest, words, start.lines, "hz", at=at, again=True)
     if station == stage.main:
         yield Draft(
             f"{name}.direction",
@@ -137,12 +139,9 @@ def _at_rest(stage: Stage) -> Iterator[Draft]:
 
 
 def _neither_and_both(stage: Stage, station: int) -> Iterator[Draft]:
-    selects = [f"{NAMES[s]}_select" for s in (REMOTE, LOCAL)]
-    for acts, id, words in (
-        (False, "change.neither", "turn the selector to off"),
-        (True, "change.both", "make both station contacts act at once"),
+    here, there = (f"{NAMES[s]}_select" for s in (station, LOCAL if station == REMOTE else REMOTE))
+    for id, words, act in (
+        ("change.neither", "turn the selector to off", stage.contact(here, False)),
+        ("change.both", "make both station contacts act", stage.contact(there, True)),
     ):
-        made = [stage.contact(function, acts) for function in selects]
-        lines = tuple(line for act in made for line in act.lines)
-        told = " and ".join(act.words for act in made)
-        yield Draft(id, "Change-over", stage.running(station), f"{words}: {told}", lines)
+        yield Draft(id, "Change-over", stage.running(station), f"{words}: {act.words}", act.lines)

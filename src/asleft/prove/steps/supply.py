@@ -27,10 +27,12 @@ def off_and_back(stage: Stage) -> Iterator[Draft]:
     words = "switch the supply on again, wait until the drive is ready"
     yield Draft("supply.back", topic, off, words, back, again=True, supply=True)
     lines = (*off.lines, *back)
-    source = stage.config.stations.reference[station]
-    if source == "keypad":
-        lines = (*lines, *stage.asks(station).lines)
-    yield from recovery(stage, "supply", topic, station, lines)
+    if stage.config.stations.reference[station] != "keypad":
+        yield from recovery(stage, "supply", topic, station, lines)
+        return
+    asked = stage.asks(station)
+    left = f"with the supply back, {asked.words} set again"
+    yield from recovery(stage, "supply", topic, station, (*lines, *asked.lines), left=left)
 
 
 def dip(stage: Stage) -> Iterator[Draft]:

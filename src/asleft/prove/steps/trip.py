@@ -46,7 +46,8 @@ def _running(stage: Stage, function: str, topic: str, station: int) -> Iterator[
     reset = reset_act(stage)
     if stage.at(left).outcome.fault and reset is not None:
         words = f"{left.words}, {stage.stood(function, True)}"
-        yield Draft(f"{id}.reset-early", topic, Place(words, left.lines), reset.words, reset.lines)
+        early = Place(words, left.lines)
+        yield Draft(f"{id}.reset-early", topic, early, reset.words, reset.lines, again=True)
         left = left.after(left.words, reset.lines)
     yield Draft(f"{id}.back", topic, left, back.words, back.lines, again=True)
     yield from recovery(stage, id, topic, station, (*left.lines, *back.lines))
