@@ -225,3 +225,13 @@ def test_a_reading_of_nothing_is_no_reading(site: Path) -> None:
     ran = run_in(site, "snapshot", "E1", "--from", "../other.csv", *READING)
     assert ran.code == 2
     assert "nothing that was read belongs to the list of merrow-m4-15k" in ran.err
+
+
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="needs a file without end")
+@pytest.mark.parametrize(
+    "line", [("diff", "E1", "/dev/zero"), ("snapshot", "E1", "--from", "/dev/zero", *READING)]
+)
+def test_a_file_without_end_is_not_read_to_its_end(site: Path, line: tuple[str, ...]) -> None:
+    ran = run_in(site, *line)
+    assert ran.code == 2
+    assert "holds more than 8,000,000 bytes" in ran.err

@@ -17,10 +17,9 @@ if TYPE_CHECKING:
 
 def list_content(session: Session, file: Path) -> bytes:
     """The list's bytes. Raises ``Refused``."""
-    try:
-        return (session.folder / file).read_bytes()
-    except OSError as problem:
-        raise Refused(Fault(f"{file} cannot be read: {problem.strerror}.", "Check the name.")) from None
+    from asleft.files.bounded import read_bounded
+
+    return read_bounded(session.folder / file, str(file))
 
 
 def target(session: Session, site: Path | None, name: str, output: Path | None, replace: bool) -> Path:

@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from asleft.jobs.who import Who
     from asleft.store import Git
 
-MOST_INPUT = 8_000_000
-
 
 class Session:
     """One run of a command."""
@@ -96,10 +94,12 @@ class Session:
 
     def standard_input(self) -> bytes:
         """All of standard input, within bounds."""
+        from asleft.files.bounded import MOST_BYTES
+
         if sys.stdin is None or sys.stdin.isatty():
             raise Refused(Fault("there is nothing on standard input.", "Pipe a file in, or name one."))
-        content = sys.stdin.buffer.read(MOST_INPUT + 1)
-        if len(content) > MOST_INPUT:
+        content = sys.stdin.buffer.read(MOST_BYTES + 1)
+        if len(content) > MOST_BYTES:
             raise Refused(Fault("standard input is larger than any set.", "Check what is piped in."))
         return content
 
@@ -123,7 +123,7 @@ class Session:
         return Who(by or name, email, self.moment(record, at), self.now, reason, work_order)
 
     def moment(self, record: Record | None, at: str) -> datetime:
-        """A time as typed, in the site's zone where it names none; now where nothing was typed."""
+        """A time as typed, told in the site's zone whatever zone it names; now where nothing was typed."""
         zone = record.site.zone if record else None
         if not at:
             return self.now.astimezone(zone).replace(microsecond=0)
@@ -134,7 +134,8 @@ class Session:
             raise Refused(Fault(f"{at!r} is no time.", "Write 2026-03-12T14:05, with or without a zone."))
         if not isinstance(found, datetime):
             found = datetime(found.year, found.month, found.day, 12, 0)  # noqa: DTZ001
-        return found if found.tzinfo else found.replace(tzinfo=zone or self.now.tzinfo)
+        here = zone or self.now.tzinfo
+        return found.astimezone(here) if found.tzinfo else found.replace(tzinfo=here)
 
 
 def _needs_record(name: str) -> bool:

@@ -45,13 +45,9 @@ def read_source(
         return take(session.standard_input(), "-", model)
     if "://" in source:
         return _on_bus(session, record, tag, source, model)
-    path = session.folder / source
-    try:
-        content = path.read_bytes()
-    except OSError as problem:
-        raise Refused(
-            Fault(f"{source} cannot be read: {problem.strerror}.", "Name a file, or - for input.", source)
-        ) from None
+    from asleft.files.bounded import read_bounded
+
+    content = read_bounded(session.folder / source, source, "Name a file, or - for input.")
     from asleft.jobs.tables import SUFFIXES
 
     if source.lower().endswith(SUFFIXES):

@@ -6,6 +6,7 @@ from typing import Any
 
 from asleft.documents.blocks import Line, Sheet, count, section
 from asleft.documents.diff import told
+from asleft.explain import capital
 from asleft.explain.explained import tell
 from asleft.jobs.naming import words_of
 from asleft.jobs.snapshot import Snapshot
@@ -42,6 +43,8 @@ def headline(result: Snapshot) -> str:
 
 def _next(result: Snapshot) -> str:
     changes = len(result.comparison.changes) if result.comparison else 0
+    if result.current is not None:
+        return f"{capital(words_of(result.current))}, was read later and stays the current one."
     if result.against is None:
         return f"It is the first reading of {result.asset}. Judge it: asleft check {result.asset}"
     if not changes:

@@ -76,10 +76,7 @@ def _decimal(number: int | Decimal | None) -> Decimal | None:
 
 def _faults(document: Document) -> Iterator[Fault]:
     data = document.data
-    if data.get("format") != FORMAT:
-        yield document.fault(
-            ("format",), f"format is {data.get('format')!r}.", f"This version reads format {FORMAT}."
-        )
+    yield from document.format_faults(FORMAT)
     for name in data.keys() - set(_KNOWN):
         yield document.fault((name,), f"{name} means nothing here.", did_you_mean(name, _KNOWN))
     for name in _TEXTS:

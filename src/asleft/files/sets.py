@@ -102,15 +102,7 @@ def read_set(content: bytes, where: str) -> ParameterSet:
 
 
 def _head_faults(document: Document) -> Iterator[Fault]:
-    given = document.data.get("format")
-    if given is None:
-        yield document.fault((), "format is missing.", f"A set starts with format = {FORMAT}.")
-    elif isinstance(given, int) and given > FORMAT:
-        yield document.fault(
-            ("format",), f"format {given} is newer than this program.", "Bring asleft up to date."
-        )
-    elif given != FORMAT or isinstance(given, bool):
-        yield document.fault(("format",), f"format is {given!r}.", f"This version reads format {FORMAT}.")
+    yield from document.format_faults(FORMAT)
     for name in _HEAD:
         if not isinstance(document.data.get(name, ""), str):
             yield document.fault((name,), f"{name} is a text and stands in quotes.", "")

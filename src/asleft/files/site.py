@@ -9,7 +9,7 @@ from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from asleft.files.toml import parse
-from asleft.record import Fault, Refused
+from asleft.record import Refused
 
 FORMAT = 1
 
@@ -45,9 +45,7 @@ def read_site(content: bytes, where: str = "site.toml") -> Site:
     """Parse ``site.toml``. Raises ``Refused`` with every fault."""
     document = parse(content, where)
     data = document.data
-    faults: list[Fault] = []
-    if data.get("format") != FORMAT:
-        faults.append(document.fault(("format",), f"format is {data.get('format')!r}.", f"Write {FORMAT}."))
+    faults = list(document.format_faults(FORMAT))
     if not isinstance(data.get("name"), str) or not data.get("name"):
         faults.append(document.fault(("name",), "the site has no name.", 'Add name = "…".'))
     zone = data.get("time_zone", "UTC")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from functools import lru_cache
 from typing import Any, NamedTuple
@@ -41,6 +41,18 @@ class Document(NamedTuple):
     def fault(self, path: tuple[str, ...], what: str, do_next: str) -> Fault:
         """A fault at a key of this file."""
         return Fault(what, do_next, self.where, self.line(*path))
+
+    def format_faults(self, known: int) -> Iterator[Fault]:
+        """What is wrong with ``format``: a file from a newer program is not read by guess."""
+        given = self.data.get("format")
+        if given is None:
+            yield self.fault((), "format is missing.", f"The file starts with format = {known}.")
+        elif isinstance(given, int) and given > known:
+            yield self.fault(
+                ("format",), f"format {given} is newer than this program.", "Bring asleft up to date."
+            )
+        elif given != known or isinstance(given, bool):
+            yield self.fault(("format",), f"format is {given!r}.", f"This version reads format {known}.")
 
 
 def parse(content: bytes, where: str) -> Document:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from asleft.files.bounded import read_bounded
 from asleft.jobs.record import Record
 from asleft.models import Model, ModelFile, read_model
 from asleft.models.check import check
@@ -34,14 +35,7 @@ def check_site(record: Record) -> tuple[Examined, ...]:
 
 def check_files(paths: Iterable[Path]) -> tuple[Examined, ...]:
     """Examine model files by path. Raises ``Refused`` for one that cannot be read."""
-    return tuple(_examine(path.name, _content(path)) for path in paths)
-
-
-def _content(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except OSError as problem:
-        raise Refused(Fault(f"{path} cannot be read: {problem.strerror}.", "Check the name.")) from None
+    return tuple(_examine(path.name, read_bounded(path)) for path in paths)
 
 
 def _examine(path: str, content: bytes) -> Examined:

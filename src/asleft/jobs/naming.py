@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from asleft.compare import Side
+from asleft.files.bounded import read_bounded
 from asleft.files.sets import read_set
 from asleft.record import OCCASIONS, Fault, ParameterSet, Refused
 from asleft.record.days import plain_date
@@ -72,25 +73,23 @@ def _from_path(name: SetName, inputs: Inputs, model: Model | None) -> Named:
     path = inputs.folder / name.path
     if not path.is_file() and inputs.record is not None:
         path = inputs.record.top / name.path
-    try:
-        content = path.read_bytes()
-    except OSError as problem:
-        raise Refused(
-            Fault(f"{name.path} cannot be read: {problem.strerror}.", "Check the name.", name.path)
-        ) from None
-    return _from_bytes(content, name.path, name.path, inputs, model)
+    return _from_bytes(read_bounded(path, name.path), name.path, name.path, inputs, model)
 
 
 def _from_bytes(content: bytes, where: str, words: str, inputs: Inputs, model: Model | None) -> Named:
-    from asleft.intake.sources import looks_like
-
-    if where.endswith(".toml") or (where == "-" and looks_like(content) == ".toml"):
+    if where.endswith(".toml") or (where == "-" and _looks_like_toml(content)):
         parameters = read_set(content, where)
     else:
         from asleft.intake import take
 
         parameters = take(content, where, model).set
     return Named(where, words, Side(parameters, _model(parameters, inputs.record)))
+
+
+def _looks_like_toml(content: bytes) -> bool:
+    from asleft.intake.sources import looks_like
+
+    return looks_like(content) == ".toml"
 
 
 def _model(parameters: ParameterSet, record: Record | None) -> Model | None:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from asleft.compare import Comparison, Side, compare
 from asleft.files.sets import write_set
@@ -22,7 +22,8 @@ class Snapshot:
     """What was recorded. ``commit`` is None where the record held it already, or on a dry run.
 
     ``against`` is the reading it was compared with: the last as-left for an as-found, the as-found of the
-    same visit for an as-left.
+    same visit for an as-left. ``current`` is the reading of the same kind that was read later and so stays
+    the current one.
     """
 
     asset: str
@@ -33,6 +34,7 @@ class Snapshot:
     against: Recorded | None
     comparison: Comparison | None
     model: Model | None
+    current: Recorded | None = None
 
 
 def model_for(record: Record, tag: str, named: str) -> Model | None:
@@ -57,7 +59,7 @@ def snapshot(
     asset = record.asset(tag)
     refuse_bad_reading(record, tag, kind, occasion, who)
     _refuse_empty(taken)
-    against = _against(record, asset.tag, kind)
+    against = _against(record, asset.tag, kind, who.at)
     after = against.blob if against and kind == "as_found" else ""
     reading = Reading(
         kind, who.at, who.by, taken.how, occasion, who.reason, who.work_order, after, as_shown=taken.as_shown
@@ -67,8 +69,11 @@ def snapshot(
     comparison = None
     if against is not None:
         comparison = compare(Side(against.set, record.model_of(against.set)), Side(parameters, model))
+    earlier = record.series(asset.tag, kind)
     commit = None if dry_run else _write(record, parameters, reading, who, also or {})
-    return Snapshot(asset.tag, parameters, taken, commit, dry_run, against, comparison, model)
+    newer = [one for one in earlier if one.at > who.at]
+    current = newer[-1] if newer else None
+    return Snapshot(asset.tag, parameters, taken, commit, dry_run, against, comparison, model, current)
 
 
 def _is_current(record: Record, taken: Taken) -> bool:
@@ -105,12 +110,11 @@ def _refuse_empty(taken: Taken) -> None:
         )
 
 
-def _against(record: Record, tag: str, kind: str) -> Recorded | None:
-    """What a new reading is held against first: the last as-left, or for an as-left the newest reading."""
-    if kind == "as_left":
-        taken: Sequence[Recorded] = [one for one in record.readings(tag) if one.reading.kind != "planned"]
-    else:
-        taken = record.series(tag, "as_left")
+def _against(record: Record, tag: str, kind: str, at: datetime) -> Recorded | None:
+    """What a new reading is held against first: the last as-left before it, or for an as-left the last
+    reading of either kind."""
+    kinds = ("as_left",) if kind == "as_found" else ("as_left", "as_found")
+    taken = [one for one in record.readings(tag) if one.reading.kind in kinds and one.at <= at]
     return taken[-1] if taken else None
 
 

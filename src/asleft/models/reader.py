@@ -72,10 +72,7 @@ def read_model(content: bytes, where: str, version: str = "") -> ModelFile:
 
 def _faults(document: Document) -> Iterator[Fault]:
     data = document.data
-    if data.get("format") != FORMAT:
-        yield document.fault(
-            ("format",), f"format is {data.get('format')!r}.", f"This version reads format {FORMAT}."
-        )
+    yield from document.format_faults(FORMAT)
     for name in ("name", "title", "firmware", "sizes", "parameters"):
         if not data.get(name):
             yield document.fault((), f"{name} is missing.", "Every model file has it.")

@@ -63,7 +63,10 @@ def parse_set_name(text: str) -> SetName:
             )
         )
     tag = check_tag(found["tag"])
-    return SetName(text, tag=tag, point=found["point"] or "left", back=int(found["back"] or 0))
+    point = found["point"] or "left"
+    return SetName(
+        text, tag=tag, point=point.lower() if point[0].isalpha() else point, back=int(found["back"] or 0)
+    )
 
 
 def parse_moment(text: str) -> date | datetime | None:
