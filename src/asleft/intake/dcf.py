@@ -35,30 +35,29 @@ def take(content: bytes, where: str, model: Model | None) -> Taken:
                 where,
             )
         )
-    if model is None:
-        decoded = Decoded({}, {}, {}, ())
-        rest = given
-    else:
-        own = _by_native_id(model, given)
-        decoded = decode(
-            model, {id_: _displayed(model.natives[id_], item) for id_, item in own.items()}, _MISSING
-        )
-        taken = {item.id for item in own.values()}
-        rest = {id_: item for id_, item in given.items() if id_ not in taken}
+    decoded, rest = _by_model(given, model)
     whole, left = _with_profile(decoded, rest, model)
-    whole = replace(whole, not_read={**whole.not_read, **_odd(model, dictionary, whole)})
+    native = {**whole.native, **_commissioning(dictionary)}
+    whole = replace(whole, native=native, not_read={**whole.not_read, **_odd(model, dictionary, whole)})
     notes = (
         *dictionary.warnings,
         *_all_default(given, where),
         *_kept(left, where),
         *_maker(dictionary, model),
     )
-    native = {**whole.native, **_commissioning(dictionary)}
     if model is None:
-        firmware = ""
-        bare = ParameterSet(values=whole.values, not_read=whole.not_read, native=native, firmware=firmware)
-        return Taken(bare, "dcf", notes)
-    return from_decoded(model, replace(whole, native=native), "dcf", notes)
+        return Taken(ParameterSet(values=whole.values, not_read=whole.not_read, native=native), "dcf", notes)
+    return from_decoded(model, whole, "dcf", notes)
+
+
+def _by_model(given: Mapping[str, Item], model: Model | None) -> tuple[Decoded, Mapping[str, Item]]:
+    """What the model's own list makes of the objects, and those it does not name."""
+    if model is None:
+        return Decoded({}, {}, {}, ()), given
+    own = _by_native_id(model, given)
+    shown = {id_: _displayed(model.natives[id_], item) for id_, item in own.items()}
+    taken = {item.id for item in own.values()}
+    return decode(model, shown, _MISSING), {id_: item for id_, item in given.items() if id_ not in taken}
 
 
 def _by_native_id(model: Model, items: Mapping[str, Item]) -> dict[str, Item]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from decimal import Decimal
 
 from asleft.intake.listing.rows import ListRow
@@ -120,43 +121,67 @@ def _rows(sheet: Sheet, layout: Layout, where: str, faults: list[Fault]) -> Iter
             )
 
 
-def _row(row: Row, layout: Layout, menu: str, decimal: str, where: str, faults: list[Fault]) -> ListRow:
-    def cell(role: str) -> str:
-        return row.cell(layout.place(role))
+@dataclass(frozen=True, slots=True)
+class _Cells:
+    """One row's cells by role; what cannot be read is added to ``faults``."""
 
-    def number(role: str) -> Decimal | None:
-        meant = written(cell(role), decimal)
-        if cell(role) not in ("", "-") and len(meant) != 1:
-            faults.append(Fault(f"{role} {cell(role)!r} is no number.", "It is left out.", where, row.line))
+    row: Row
+    layout: Layout
+    decimal: str
+    where: str
+    faults: list[Fault]
+
+    def text(self, role: str) -> str:
+        return self.row.cell(self.layout.place(role))
+
+    def whole(self, role: str) -> int | None:
+        text = self.text(role)
+        return int(text) if text.isdecimal() else None
+
+    def yes(self, role: str) -> bool:
+        return self.text(role).lower() in _YES
+
+    def number(self, role: str) -> Decimal | None:
+        text = self.text(role)
+        meant = written(text, self.decimal)
+        if text not in ("", "-") and len(meant) != 1:
+            what = f"{role} {text!r} is no number."
+            self.faults.append(Fault(what, "It is left out.", self.where, self.row.line))
         return Decimal(meant[0].partition(" ")[0]) if len(meant) == 1 else None
 
-    choices = choices_in(cell("choices"))
-    low, high, unit = number("low"), number("high"), unit_named(cell("unit"))
-    if low is None and cell("range"):
-        ends = _RANGE.fullmatch(cell("range"))
+    def bounds(self) -> tuple[Decimal | None, Decimal | None, str]:
+        """Low, high and unit, from columns of their own or from one that says ``0,1 ... 600 s``."""
+        low, high, unit = self.number("low"), self.number("high"), unit_named(self.text("unit"))
+        ends = _RANGE.fullmatch(self.text("range")) if low is None else None
         if ends is not None:
-            low, high = (Decimal(written(end, decimal)[0]) for end in ends.groups()[:2])
-            unit = unit or unit_named(ends[3] or "")
-        else:
-            choices = choices or choices_in(cell("range"))
-    register = cell("register")
+            meant = [written(end, self.decimal) for end in ends.groups()[:2]]
+            if all(len(each) == 1 for each in meant):
+                low, high = (Decimal(each[0]) for each in meant)
+                unit = unit or unit_named(ends[3] or "")
+        return low, high, "" if unit == "-" else unit
+
+
+def _row(row: Row, layout: Layout, menu: str, decimal: str, where: str, faults: list[Fault]) -> ListRow:
+    cells = _Cells(row, layout, decimal, where, faults)
+    low, high, unit = cells.bounds()
+    choices = choices_in(cells.text("choices")) or choices_in(cells.text("range"))
     return ListRow(
-        id=cell("id"),
-        text=cell("text"),
-        menu=cell("menu") or menu,
-        unit="" if unit == "-" else unit,
+        id=cells.text("id"),
+        text=cells.text("text"),
+        menu=cells.text("menu") or menu,
+        unit=unit,
         low=low,
         high=high,
-        step=number("step"),
-        factory=_factory(cell("factory"), decimal, choices),
+        step=cells.number("step"),
+        factory=_factory(cells.text("factory"), decimal, choices),
         choices=choices,
-        register=int(register) if register.isdecimal() else None,
-        words=int(cell("words")) if cell("words").isdecimal() else None,
-        kind=_KINDS.get(cell("kind").lower(), ""),
-        access=cell("access"),
-        read_only=cell("read_only").lower() in _YES,
-        locked=cell("locked").lower() in _YES,
-        given=cell("key"),
+        register=cells.whole("register"),
+        kind=_KINDS.get(cells.text("kind").lower(), ""),
+        words=cells.whole("words"),
+        access=cells.text("access"),
+        read_only=cells.yes("read_only"),
+        locked=cells.yes("locked"),
+        given=cells.text("key"),
         line=row.line,
     )
 
