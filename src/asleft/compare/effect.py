@@ -8,22 +8,22 @@ Equivalences and look-alikes: common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from importlib import import_module
+from typing import NamedTuple
 
 from asleft.compare.changes import Change, Comparison, NotRead, Undecided
 from asleft.compare.sides import Side
 from asleft.vocabulary import vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(NamedTuple):
     """What a rule found, by key: ``same`` and ``cannot_tell`` with the reason, ``notes`` to stand beside a
     key wherever it stands, ``found`` changes that no single key shows."""
 
-    same: Mapping[str, str] = field(default_factory=dict)
-    cannot_tell: Mapping[str, str] = field(default_factory=dict)
-    notes: Mapping[str, str] = field(default_factory=dict)
+    same: Mapping[str, str] = {}
+    cannot_tell: Mapping[str, str] = {}
+    notes: Mapping[str, str] = {}
     found: Sequence[Change] = ()
 
 

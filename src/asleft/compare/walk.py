@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from decimal import Decimal
 
 from asleft.compare.changes import Change, Comparison, NotRead, Undecided
@@ -12,16 +11,16 @@ from asleft.record import Value, same_value, shown
 from asleft.vocabulary import Parameter, vocabulary
 
 
-@dataclass
 class _Lists:
-    changes: list[Change] = field(default_factory=list)
-    others: dict[str, list[Change]] = field(default_factory=dict)
-    same: list[Undecided] = field(default_factory=list)
-    dormant: list[Undecided] = field(default_factory=list)
-    cannot: list[Undecided] = field(default_factory=list)
-    not_read: list[NotRead] = field(default_factory=list)
-    one_sided: list[NotRead] = field(default_factory=list)
-    alike: int = 0
+    def __init__(self) -> None:
+        self.changes: list[Change] = []
+        self.others: dict[str, list[Change]] = {}
+        self.same: list[Undecided] = []
+        self.dormant: list[Undecided] = []
+        self.cannot: list[Undecided] = []
+        self.not_read: list[NotRead] = []
+        self.one_sided: list[NotRead] = []
+        self.alike = 0
 
 
 def compare(old: Side, new: Side) -> Comparison:

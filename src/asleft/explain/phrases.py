@@ -6,6 +6,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from asleft.vocabulary.kept import kept
+
 DATA = Path(__file__).parent / "data"
 
 
@@ -33,10 +35,7 @@ class Phrase(NamedTuple):
 @cache
 def phrases(module: str) -> dict[str, Phrase]:
     """The phrases of one module of effects, by name."""
-    import tomllib
-
-    content = tomllib.loads((DATA / f"{module}.toml").read_text(encoding="utf-8"))
-    return {name: _phrase(row) for name, row in content.items()}
+    return {name: _phrase(row) for name, row in kept(DATA, (module,))[module].items()}
 
 
 def _phrase(row: dict[str, Any]) -> Phrase:

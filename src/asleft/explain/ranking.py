@@ -10,15 +10,15 @@ from asleft.compare import Change
 from asleft.explain.facts import Fact
 from asleft.explain.phrases import DATA
 from asleft.record import Value
+from asleft.vocabulary.kept import kept
 
 _RISK = {"high": 0, "medium": 1, "low": 2}
 
 
 @cache
 def _guards() -> dict[str, Any]:
-    import tomllib
-
-    return tomllib.loads((DATA / "guards.toml").read_text(encoding="utf-8"))
+    found: dict[str, Any] = kept(DATA, ("guards",))["guards"]
+    return found
 
 
 def lets_go(change: Change) -> str:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from asleft.compare import Change, Side
 from asleft.explain.facts import Fact, Input, Lacking
 from asleft.explain.figures import digits_allowed, figure, rounded
 from asleft.explain.phrases import Phrase, phrases
 from asleft.explain.view import Others, View
-from asleft.record import Asset
+
+if TYPE_CHECKING:
+    from asleft.record import Asset
 
 
 class _Fields(dict[str, str]):

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from asleft.compare import Change
 from asleft.explain.phrases import DATA
 from asleft.explain.ranking import lets_go
+from asleft.vocabulary.kept import kept
 
 
 class Bond(NamedTuple):
@@ -31,9 +32,7 @@ class Together(NamedTuple):
 
 @cache
 def _bonds() -> tuple[Bond, ...]:
-    import tomllib
-
-    content = tomllib.loads((DATA / "bonds.toml").read_text(encoding="utf-8"))
+    content = kept(DATA, ("bonds",))["bonds"]
     return tuple(Bond(tuple(row["rows"]), row["says"], row.get("guard", False)) for row in content.values())
 
 

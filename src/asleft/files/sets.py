@@ -18,7 +18,7 @@ _HEAD = ("asset", "model", "model_version", "firmware")
 _READING = ("kind", "at", "by", "how", "occasion", "reason", "work_order", "after", "until", "as_shown")
 _REQUIRED = ("kind", "at", "by", "how", "occasion")
 _TABLES = ("reading", "not_read", "native")
-_NATURAL = re.compile(r"(\d+)")
+_NATURAL = r"(\d+)"
 
 
 def write_set(parameters: ParameterSet) -> bytes:
@@ -66,7 +66,9 @@ def raw(parameter: Parameter | None, value: Value) -> Any:
 
 def natural(text: str) -> tuple[tuple[int, int | str], ...]:
     """Sort key by which ``2F2`` stands before ``2F10``."""
-    return tuple((0, int(part)) if part.isdecimal() else (1, part) for part in _NATURAL.split(text) if part)
+    return tuple(
+        (0, int(part)) if part.isdecimal() else (1, part) for part in re.split(_NATURAL, text) if part
+    )
 
 
 class _Found(NamedTuple):

@@ -19,8 +19,8 @@ _STRINGS = re.compile(r'"""(?s:.*?)"""|\'\'\'(?s:.*?)\'\'\'|"(?:[^"\\\n]|\\.)*"|
 _DIGITS = re.compile(rf"[0-9_]{{{MOST_DIGITS + 1},}}")
 _MERGE = re.compile(r"^(<{7}|={7}|>{7}|\|{7})", re.MULTILINE)
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
-_LINE_IN_ERROR = re.compile(r"\(at line (\d+), column \d+\)")
-_PART = re.compile(r'\s*(?:"((?:[^"\\]|\\.)*)"|\'([^\']*)\'|([A-Za-z0-9_-]+))\s*(\.|=|\]|$)')
+_LINE_IN_ERROR = r"\(at line (\d+), column \d+\)"
+_PART = r'\s*(?:"((?:[^"\\]|\\.)*)"|\'([^\']*)\'|([A-Za-z0-9_-]+))\s*(\.|=|\]|$)'
 
 
 class Document(NamedTuple):
@@ -64,8 +64,8 @@ def parse(content: bytes, where: str) -> Document:
     try:
         data = tomllib.loads(text, parse_float=Decimal)
     except (tomllib.TOMLDecodeError, ValueError, RecursionError) as problem:
-        found = _LINE_IN_ERROR.search(str(problem))
-        what = _LINE_IN_ERROR.sub("", str(problem)).strip()
+        found = re.search(_LINE_IN_ERROR, str(problem))
+        what = re.sub(_LINE_IN_ERROR, "", str(problem)).strip()
         raise Refused(
             Fault(
                 f"this is not TOML: {what}.",
@@ -146,7 +146,8 @@ def key_path(written: str) -> tuple[str, ...]:
     """The parts of a dotted key as written, quotes taken off; empty where it is no key."""
     parts: list[str] = []
     place = 0
-    while found := _PART.match(written, place):
+    part = re.compile(_PART)
+    while found := part.match(written, place):
         basic, literal, bare, end = found.groups()
         parts.append(next(part for part in (basic, literal, bare) if part is not None))
         place = found.end()

@@ -1,13 +1,12 @@
 """Ramps, straight and S-shaped, exact at every instant: frequency, time, cycles, metres, turns."""
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from asleft.machine import checks
 
 
-@dataclass(frozen=True, slots=True)
-class Ramp:
+class Ramp(NamedTuple):
     """One ramp between two frequencies of one direction of rotation.
 
     The rate grows evenly for `start_curve_s`, stands for `steady_s`, and fades evenly for `end_curve_s`. With

@@ -5,20 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import NamedTuple
 
 from asleft.record.values import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Feed:
+class Feed(NamedTuple):
     """This asset delivers into ``into``, ``tonnes_per_hour`` at its normal working point."""
 
     into: str
     tonnes_per_hour: Decimal | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Permit:
+class Permit(NamedTuple):
     """Relay ``relay`` of this asset closes input ``input`` of asset ``to``, or keeps it running."""
 
     to: str

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(NamedTuple):
     """One fault: where it stands, what it is, why it matters or what was expected, what to do next.
 
     ``line`` counts from 1; 0 where no line can be named.

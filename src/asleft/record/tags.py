@@ -10,14 +10,14 @@ from asleft.record.faults import Fault, Refused
 
 SUFFIXES = (".toml", ".csv", ".xlsx", ".dcf", ".eds", ".json")
 POINTS = ("left", "found", "planned", "factory")
-_TAG = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.+=-]{0,63}")
-_DEVICE = re.compile(r"(?i)(con|prn|aux|nul|com[0-9]|lpt[0-9])(\..*)?")
+_TAG = r"[A-Za-z0-9][A-Za-z0-9_.+=-]{0,63}"
+_DEVICE = r"(?i)(con|prn|aux|nul|com[0-9]|lpt[0-9])(\..*)?"
 
 
 def check_tag(tag: str) -> str:
     """The tag itself where it may name an asset. Raises ``Refused`` otherwise."""
     problem = ""
-    if not _TAG.fullmatch(tag):
+    if not re.fullmatch(_TAG, tag):
         problem = (
             "a tag is 1 to 64 letters, digits and _ . + = - and starts with a letter or digit; "
             "the plant's own text goes into the designation"
@@ -26,7 +26,7 @@ def check_tag(tag: str) -> str:
         problem = "a tag does not end in a full stop"
     elif tag.lower().endswith(SUFFIXES):
         problem = "it ends like a file name, so it would be taken for one"
-    elif _DEVICE.fullmatch(tag):
+    elif re.fullmatch(_DEVICE, tag):
         problem = "Windows keeps that name for a device"
     if problem:
         raise Refused(Fault(f"{tag!r} cannot be a tag: {problem}.", "Choose another tag.", "tag"))

@@ -1,17 +1,15 @@
-"""Reads the group files once and keeps what was read beside them, as Python keeps compiled modules."""
+"""The group files as parameters, those that repeat numbered."""
 
 from __future__ import annotations
 
-import marshal
 import re
-import sys
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from functools import cache
-from importlib.util import source_hash
 from pathlib import Path
 from typing import Any, TypeAlias
 
+from asleft.vocabulary.kept import kept
 from asleft.vocabulary.parameter import Choice, Dormant, Group, Parameter, Vocabulary
 
 DATA = Path(__file__).parent / "data"
@@ -21,25 +19,32 @@ GROUP_ORDER = (
     "process", "mechanical_brake", "comms", "access",
 )  # fmt: skip
 Row: TypeAlias = tuple[str, int | None, Mapping[str, Any]]
-_NUMBERED = re.compile(r"_n(?=[._])")
+_NUMBERED = r"_n(?=[._])"
+
+
+_FORM = 1
+"""Number of the form in which rows are kept; a change of ``_shaped`` takes the next."""
 
 
 @cache
 def vocabulary() -> Vocabulary:
     """The whole vocabulary, parsed at most once a process. Shape: about 300 numbered keys of 259 rows."""
-    groups: list[Group] = []
+    groups, rows = kept(DATA, GROUP_ORDER, _shaped, _FORM)
+    return Vocabulary(tuple(Group(*group) for group in groups), rows, _parameter)
+
+
+def _shaped(contents: Mapping[str, Any]) -> tuple[list[tuple[str, str, str]], dict[str, Row]]:
+    groups = [(name, held["group"]["title"], held["group"]["meaning"]) for name, held in contents.items()]
     rows: dict[str, Row] = {}
-    for name, content in contents().items():
-        head = content["group"]
-        groups.append(Group(name, head["title"], head["meaning"]))
-        rows.update(_in_order(content["parameter"]))
-    return Vocabulary(tuple(groups), rows, _parameter)
+    for held in contents.values():
+        rows.update(_in_order(held["parameter"]))
+    return groups, rows
 
 
 @cache
 def slot_fields() -> Vocabulary:
     """Fields of a slot beside the drive's own: ``plate.…`` and ``machine.…``."""
-    content = _parsed("slot")
+    content = contents(("slot",))["slot"]
     head = content["group"]
     common = {"class": "slot", "locked_running": False, "risk": "medium"}
     rows: dict[str, Row] = {
@@ -48,33 +53,10 @@ def slot_fields() -> Vocabulary:
     return Vocabulary((Group("slot", head["title"], head["meaning"]),), rows, _parameter)
 
 
-def _parsed(name: str) -> dict[str, Any]:
-    return contents((name,))[name]  # type: ignore[no-any-return]
-
-
-def contents(names: tuple[str, ...] = GROUP_ORDER) -> dict[str, Any]:
-    sources = {name: (DATA / f"{name}.toml").read_bytes() for name in names}
-    digest = source_hash(b"\0".join(sources.values())).hex()
-    kept = DATA / "__pycache__" / f"{names[0]}.{sys.implementation.cache_tag}.{digest}.bin"
-    try:
-        found: dict[str, Any] = marshal.loads(kept.read_bytes())
-        return found
-    except (OSError, ValueError, EOFError, TypeError):
-        return _parse_and_keep(sources, kept)
-
-
-def _parse_and_keep(sources: Mapping[str, bytes], kept: Path) -> dict[str, Any]:
-    import tomllib
-
-    parsed = {name: tomllib.loads(text.decode("utf-8")) for name, text in sources.items()}
-    try:
-        kept.parent.mkdir(exist_ok=True)
-        fresh = kept.with_suffix(f".{id(parsed)}.new")
-        fresh.write_bytes(marshal.dumps(parsed))
-        fresh.replace(kept)
-    except OSError:
-        pass  # an installation nobody may write to parses each time
-    return parsed
+def contents(names: tuple[str, ...]) -> dict[str, Any]:
+    """Data files of this room by name, as parsed."""
+    found: dict[str, Any] = kept(DATA, names)
+    return found
 
 
 def _in_order(rows: Mapping[str, Any]) -> Iterator[tuple[str, Row]]:
@@ -89,19 +71,19 @@ def _in_order(rows: Mapping[str, Any]) -> Iterator[tuple[str, Row]]:
 
 
 def _together(one: tuple[str, Any], other: tuple[str, Any]) -> bool:
-    stem_one, stem_other = (_NUMBERED.split(row)[0] for row, _ in (one, other))
+    stem_one, stem_other = (re.split(_NUMBERED, row)[0] for row, _ in (one, other))
     return (
         "numbers" in one[1]
         and one[1]["numbers"] == other[1].get("numbers")
         and stem_one == stem_other
-        and all("." in _NUMBERED.split(row)[1] for row, _ in (one, other))
+        and all("." in re.split(_NUMBERED, row)[1] for row, _ in (one, other))
     )
 
 
 def _numbered(rows: list[tuple[str, Any]]) -> Iterator[tuple[str, Row]]:
     for number in rows[0][1].get("numbers", [None]):
         for row, data in rows:
-            yield (row if number is None else _NUMBERED.sub(f"_{number}", row)), (row, number, data)
+            yield (row if number is None else re.sub(_NUMBERED, f"_{number}", row)), (row, number, data)
 
 
 def _parameter(key: str, row: str, number: int | None, data: Mapping[str, Any]) -> Parameter:
@@ -141,7 +123,7 @@ def _parameter(key: str, row: str, number: int | None, data: Mapping[str, Any]) 
 
 
 def _number_in(key: str, number: int | None) -> str:
-    return key if number is None else _NUMBERED.sub(f"_{number}", key)
+    return key if number is None or "_n" not in key else re.sub(_NUMBERED, f"_{number}", key)
 
 
 def _decimal(text: str | None) -> Decimal | None:
