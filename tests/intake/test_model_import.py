@@ -246,3 +246,10 @@ def test_a_decision_for_a_choice_is_written(own_demo: Path) -> None:
     done = _import(own_demo, "--replace", "--map", "1.1=coast", file=own_demo.parent / "choice.csv")
     assert done.data["choices_without_meaning"] == {}
     assert '"1" = ["sideways", "coast"]' in (own_demo / "models/tarn-v3.toml").read_text(encoding="utf-8")
+
+
+def test_a_new_site_gets_its_folder_of_models(tmp_path: Path) -> None:
+    assert run_in(tmp_path, "init", "plant", "--by", "R. Example").code == 0
+    done = _import(tmp_path / "plant")
+    assert done.code == 0, done.err
+    assert (tmp_path / "plant/models/tarn-v3.toml").is_file()

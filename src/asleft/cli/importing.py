@@ -30,7 +30,9 @@ def target(session: Session, site: Path | None, name: str, output: Path | None, 
     path = session.folder / output if output else session.record(site).top / "models" / f"{name}.toml"
     if path.exists() and not replace:
         raise Refused(Fault(f"{path.name} is there already.", "Name another with -o, or say --replace."))
-    if not path.parent.is_dir():
+    if output is None:
+        path.parent.mkdir(exist_ok=True)
+    elif not path.parent.is_dir():
         raise Refused(Fault(f"there is no folder {path.parent}.", "Make it, or name another with -o."))
     return path
 
