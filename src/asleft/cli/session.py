@@ -41,6 +41,11 @@ class Session:
 
         return Git(dict(os.environ))
 
+    @property
+    def completing(self) -> bool:
+        """Whether the shell asks what a word can become."""
+        return "_ASLEFT_COMPLETE" in os.environ
+
     def site_folder(self, named: Path | None) -> Path:
         """Where to look for the site: as named, as ``ASLEFT_SITE`` says, or here."""
         return named or Path(os.environ.get("ASLEFT_SITE") or self.folder)

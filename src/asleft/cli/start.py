@@ -47,7 +47,7 @@ def run() -> None:
 def main(arguments: Sequence[str], session: Session) -> int:
     """Run one command line; the exit code."""
     try:
-        return _main(arguments, session)
+        return complete(session) if session.completing else _main(arguments, session)
     except (BrokenPipeError, SystemExit):  # click ends a closed pipe by exit 1, which means "differs" here
         return CLOSED_PIPE
 
@@ -73,10 +73,24 @@ def _main(arguments: Sequence[str], session: Session) -> int:
         return INTERRUPTED
 
 
-def application(arguments: Sequence[str]) -> typer.Typer:
+def complete(session: Session) -> int:
+    """Answer the shell with what the word at the cursor can become."""
+    from asleft.cli.completion import attach, words_so_far
+
+    app = application(words_so_far(), completes=True)
+    command = typer.main.get_command(app)
+    attach(command, session.site_folder(None).absolute())
+    try:
+        command(args=[], prog_name="asleft")
+    except SystemExit as ended:
+        return int(ended.code or 0)
+    return CLEAN
+
+
+def application(arguments: Sequence[str], completes: bool = False) -> typer.Typer:
     """The application; with one command where the line names one, so that the others stay unread."""
     app = typer.Typer(
-        add_completion=len(arguments) == 0 or arguments[0].startswith("--"),
+        add_completion=completes or len(arguments) == 0 or arguments[0].startswith("--"),
         rich_markup_mode=None,
         no_args_is_help=True,
         help=_HELP,
@@ -101,6 +115,10 @@ def overview() -> str:
 
 def _add(app: typer.Typer, command: Command) -> None:
     import_module(f"asleft.cli.commands.{command.module}").add(app)
+    for plain in app.registered_commands:
+        plain.short_help = command.help if plain.name == command.name else plain.short_help
+    for group in app.registered_groups:
+        group.short_help = command.help if group.name == command.name else group.short_help
 
 
 def _failed(problem: Exception, session: Session) -> int:

@@ -25,7 +25,7 @@ Examples:
   asleft compare F2 units/f2-spare.toml --morning --until 2026-10-12 --reason "no time at night"
   asleft compare F2 units/f2-spare.toml -o put-right.md --format md
   asleft compare F1@commissioning units/f1-same.toml
-  asleft compare F2 spare.csv --model skarn-k-15k        a list by native ids names no model
+  asleft compare F2 spare.csv --model third-15k          a list by native ids names no model
 
 Hold a replaced unit against the record of its slot, and list what to put right, in order.
 
