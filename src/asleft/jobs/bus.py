@@ -7,7 +7,6 @@ from decimal import Decimal
 from asleft.intake import Taken
 from asleft.intake.modbus import is_address, take
 from asleft.intake.modbus.passes import Watch
-from asleft.intake.secrets import withheld
 from asleft.jobs.record import Record
 from asleft.models import Model
 from asleft.record import Fault, Refused
@@ -27,5 +26,4 @@ def read_bus(record: Record, tag: str, source: str, model: Model | None, watch: 
             )
         )
     number = record.asset(tag).values.get("comms.node_address")
-    unit = int(number) if isinstance(number, Decimal) else None
-    return withheld(take(source, model, unit, watch), source, model)
+    return take(source, model, int(number) if isinstance(number, Decimal) else None, watch)
