@@ -92,3 +92,10 @@ def test_a_reading_recorded_late_does_not_become_the_current_one(site: Path, tmp
     assert f"{LEFT_AGAIN[0].upper()}{LEFT_AGAIN[1:]}, was read later and stays the current one." in ran.out
     assert f"Differs from {LEFT} (5)" in ran.out
     assert run_in(late, "show", "A1").out.startswith(f"A1 {LEFT_AGAIN}: ")
+
+
+def test_without_a_model_nothing_is_said_of_factory_values(tmp_path: Path) -> None:
+    (tmp_path / "some.csv").write_text("key,value\nmotor.rated_current_a,28.5\n", encoding="utf-8")
+    told = run_in(tmp_path, "show", "some.csv").out
+    assert "some.csv: 1 key read.\nNo drive model is at hand, so factory values" in told
+    assert "differ from factory" not in told

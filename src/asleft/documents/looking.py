@@ -18,15 +18,22 @@ from asleft.vocabulary import vocabulary
 def blocks(shown: Shown, native: bool) -> Sheet:
     """The set by group; settings changed from factory are marked."""
     parameters = shown.named.set
-    changed = sum(1 for key in parameters.values if _is_changed(shown, key))
     return (
         Line(f"{shown.named.words}: {count(len(parameters.values), 'key')} read.", "head"),
-        Line(f"{count(changed, 'differs', 'differ')} from factory (*); {len(parameters.not_read)} not read."),
+        Line(_compared(shown)),
         *_reading(shown),
         *(_native(shown) if native else _groups(shown)),
         *section("Not read", (Line(f"{key}: {why}", "dim", 1) for key, why in parameters.not_read.items())),
         *section("Kept without a meaning in the trade's terms", _kept(shown, native)),
     )
+
+
+def _compared(shown: Shown) -> str:
+    if shown.named.side.model is None:
+        return "No drive model is at hand, so factory values and what was not read are not known."
+    changed = sum(1 for key in shown.named.set.values if _is_changed(shown, key))
+    unread = len(shown.named.set.not_read)
+    return f"{count(changed, 'differs', 'differ')} from factory (*); {unread} not read."
 
 
 def _kept(shown: Shown, native: bool) -> Iterator[Block]:
