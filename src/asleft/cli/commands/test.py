@@ -90,7 +90,7 @@ def add(app: typer.Typer) -> None:
         color: options.Color = "auto",
         strict: options.Strict = False,
     ) -> int:
-        from asleft.documents import testing as document
+        from asleft.documents import tested as document
         from asleft.jobs.testing import record_test
         from asleft.prove.observed import read_observed
 
@@ -115,7 +115,7 @@ def add(app: typer.Typer) -> None:
         output: options.Output = None,
         color: options.Color = "auto",
     ) -> int:
-        from asleft.documents import testing as document
+        from asleft.documents import tested as document
         from asleft.jobs.testing import show_tests
 
         session: Session = context.obj

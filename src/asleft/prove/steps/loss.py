@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 
 from asleft.behaviour.events import source_names
 from asleft.prove.sheet import Draft
@@ -94,9 +93,3 @@ def torque(stage: Stage) -> Iterator[Draft]:
     closed = Act("close the safe-torque-off circuit again", ("safe torque off closes",))
     note = "This tries the drive's reaction only; the safety circuit is validated by itself."
     yield from gone_and_back(stage, "sto", "Safe torque off", stage.main, opened, closed, note=note)
-
-
-def loss_level(stage: Stage, number: int) -> Fraction | None:
-    """The level in mA or V below which a signal counts as lost; None where it never does."""
-    channel = stage.config.reference.channels[number]
-    return channel.loss_low if channel.live_zero else None
