@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from decimal import Decimal
+from typing import TypeAlias
 
 from asleft.models.looked import Looked
 from asleft.models.model import Native, Register
@@ -17,15 +18,21 @@ BOUNDS = {
 }
 """Least and greatest count of each type."""
 WORDS = {"u16": 1, "i16": 1, "u32": 2, "i32": 2}
+TABLES = ("holding", "input")
+Place: TypeAlias = tuple[int, int | None]
 LAST = 65535
 """Address of the last register. Modbus Application Protocol V1.1b3: addresses have 16 bits."""
 
 
 def _collisions(seen: Looked) -> Iterator[Fault]:
-    taken: dict[tuple[int, int | None], Native] = {}
+    tables: dict[str, dict[Place, Native]] = {}
     for native in seen.natives:
         if native.register is None:
             continue
+        taken = tables.setdefault(native.register.table, {})
+        if native.register.table not in TABLES:
+            what = f"there is no register table {native.register.table!r}."
+            yield seen.of(native, "table", what, f"It is {' or '.join(TABLES)}.")
         for place in _places(native.register):
             other = _holder(taken, place)
             if other is not None and other.id != native.id:
@@ -35,11 +42,11 @@ def _collisions(seen: Looked) -> Iterator[Fault]:
         taken.update(dict.fromkeys(_places(native.register), native))
 
 
-def _places(register: Register) -> list[tuple[int, int | None]]:
+def _places(register: Register) -> list[Place]:
     return [(register.number + word, register.bit) for word in range(register.words)]
 
 
-def _holder(taken: dict[tuple[int, int | None], Native], place: tuple[int, int | None]) -> Native | None:
+def _holder(taken: dict[Place, Native], place: Place) -> Native | None:
     number, bit = place
     if bit is not None:
         return taken.get(place) or taken.get((number, None))

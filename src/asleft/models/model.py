@@ -29,13 +29,15 @@ class NativeChoice:
 @dataclass(frozen=True, slots=True)
 class Register:
     """Where a parameter lies on the bus: ``number`` in the list's own counting, ``kind`` u16 i16 u32 i32
-    or text, ``words`` registers long, ``low_word_first`` for values of two registers."""
+    or text, ``words`` registers long, ``low_word_first`` for values of two registers. ``table`` is
+    ``holding`` (function 03) or ``input`` (function 04)."""
 
     number: int
     kind: str = "u16"
     words: int = 1
     low_word_first: bool = False
     bit: int | None = None
+    table: str = "holding"
 
 
 @dataclass(frozen=True, slots=True)

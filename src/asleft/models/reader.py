@@ -278,5 +278,10 @@ def _register(row: Mapping[str, Any]) -> Register | None:
     kind = row.get("type", "u16")
     words = row.get("words", 2 if kind in ("u32", "i32") else 1)
     return Register(
-        int(row["register"]), kind, int(words), row.get("word_order") == "low_first", row.get("bit")
+        number=int(row["register"]),
+        kind=kind,
+        words=int(words),
+        low_word_first=row.get("word_order") == "low_first",
+        bit=row.get("bit"),
+        table=row.get("table", "holding"),
     )

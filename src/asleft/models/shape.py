@@ -23,6 +23,7 @@ _NATIVE = {
     "text": _TEXT, "menu": _TEXT, "key": _TEXT, "keys": _LIST, "form": _TEXT, "unit": _TEXT, "range": _LIST,
     "step": _NUMBER_TEXT, "factory": _TEXT, "choices": _TABLE, "base": _TEXT, "partner": _TEXT,
     "locked": _FLAG, "access": _TEXT, "register": _WHOLE, "type": _TEXT, "words": _WHOLE, "word_order": _TEXT,
+    "table": _TEXT,
     "bit": _WHOLE, "sets": _TABLE, "after": _LIST, "read_only": _FLAG, "secret": _FLAG,
 }  # fmt: skip
 NATIVE_FIELDS = frozenset(_NATIVE)

@@ -73,7 +73,7 @@ def span_of(native: Native, base: int) -> Span | None:
 
 def function_of(register: Register) -> int:
     """The function that reads a register: 03 unless the model says it is an input register."""
-    return INPUT if getattr(register, "table", "holding") == "input" else HOLDING
+    return INPUT if register.table == "input" else HOLDING
 
 
 def plan(spans: Iterable[Span], bridged: bool = True) -> list[Block]:
