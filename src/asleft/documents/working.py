@@ -106,7 +106,7 @@ def _open_questions(result: Replaced) -> Iterator[Block]:
 
 def _tests(result: Replaced) -> Iterator[Block]:
     for one in result.tests:
-        yield Line(f"{one.number}. {one.words} {capital(one.predicted) or 'To be seen'}.", depth=1)
+        yield Line(f"{one.number}. {capital(one.words)}: {one.predicted or 'to be seen'}.", depth=1)
 
 
 def data(result: Replaced) -> dict[str, Any]:

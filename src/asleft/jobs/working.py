@@ -147,8 +147,10 @@ def read_back(record: Record, at: Bench, work: Work) -> Sitting:
 
 
 def _expected(row: Row, entered: Mapping[str, str], unknown: frozenset[str]) -> Row:
-    moving = row.moving or row.native.secret or row.id in unknown
-    return replace(row, shown=entered.get(row.id, row.shown), moving=moving, origin="the list")
+    if row.native.secret:
+        return replace(row, shown=None, moving=False)
+    shown, moving = entered.get(row.id, row.shown), row.moving or row.id in unknown
+    return replace(row, shown=shown, moving=moving, origin="the list")
 
 
 def _reset(work: Work, model: Model) -> frozenset[str]:

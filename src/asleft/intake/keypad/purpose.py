@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 class Purpose:
     """``reading`` a drive, or planning.
 
-    ``held`` names the value Enter confirms, ``enter`` says what Enter does, ``doubt`` asks about a value in
+    ``otherwise`` heads what differs. ``held`` names the value Enter confirms, ``enter`` says what Enter does, ``doubt`` asks about a value in
     doubt, ``again`` asks for another one, ``together`` asks for a whole menu, ``last`` ends the work.
     """
 
@@ -20,6 +20,7 @@ class Purpose:
     again: str
     together: str
     last: str
+    otherwise: str = "Other than recorded last:"
 
 
 READING = Purpose(
@@ -43,5 +44,6 @@ PLANNING = Purpose(
 RETURNING = replace(
     READING,
     held="should be",
+    otherwise="Other than it should be:",
     last="Record this reading as left, occasion replacement?",
 )

@@ -130,7 +130,7 @@ def summary(rows: Sequence[Row], answers: dict[str, Answer], purpose: Purpose) -
     if not purpose.reading:
         head = f"{len(changed)} of {len(rows)} entries are to change."
         return wrapped([head, *shown, *more])
-    return wrapped([_totals(rows, answers), *(["Other than recorded last:"] if shown else []), *shown, *more])
+    return wrapped([_totals(rows, answers), *([purpose.otherwise] if shown else []), *shown, *more])
 
 
 def changes(rows: Sequence[Row], answers: dict[str, Answer]) -> list[str]:
