@@ -12,7 +12,7 @@ from prove_sets import inputs_of
 
 from asleft.files import tests as on_disk
 from asleft.files.tests import RESULTS, FunctionalTest, read_test, write_test
-from asleft.jobs import testing
+from asleft.jobs import tested, testing
 from asleft.record import Refused
 
 WHO = ("--by", "R. Example", "--at", "2026-09-03T10:00")
@@ -33,7 +33,7 @@ def observed(site: Path, tag: str, **other: str) -> Path:
 def passed(site: Path, tag: str) -> bool | None:
     record = inputs_of(site).record
     assert record is not None
-    return testing.tests_passed(record, tag)
+    return tested.tests_passed(record, tag)
 
 
 SPAN = "38.8 Hz at 12 mA is what a 0–20 mA setting gives (signal of analog input 1; recorded: 4 to 20 mA)."
@@ -106,8 +106,11 @@ def test_a_test_is_recorded_with_its_reading_and_once(own_demo: Path, in_own_dem
     assert first.data["reading"] == record.series("E1", "as_left")[-1].blob
     assert first.data["path"] == "assets/E1/tests/2026-09-03-1000.toml"
     assert (first.data["test"], again.data["test"]) == ("first", "retest")
-    assert len(testing.tests_of(record, "E1")) == 2
+    assert len(tested.tests_of(record, "E1")) == 2
     assert passed(own_demo, "E1") is True
+    left, found = (record.series("E1", kind)[-1].set for kind in ("as_left", "as_found"))
+    assert tested.test_facts(record, "E1", left) == {"tests.passed": "yes"}
+    assert tested.test_facts(record, "E1", found) == tested.test_facts(record, "F1", left) == {}
     assert in_own_demo("verify").code == 0
     assert "is passed" in in_own_demo("test", "show", "E1").out.splitlines()[0]
 
@@ -193,7 +196,7 @@ def test_a_test_belongs_to_a_recorded_reading(in_own_demo: Any, own_demo: Path) 
 
 def test_the_sheet_speaks_first_of_what_matters(demo: Any) -> None:
     lines = demo("test", "sheet", "E1").out.splitlines()
-    assert lines[0] == "E1 functional test: 57 steps, 2 of them to be judged by eye."
+    assert lines[0] == "E1 functional test: 57 steps, 2 of them without a prediction."
     assert "asleft test record E1 --from FILE" in lines[1]
     text = "\n".join(lines)
     assert "[STARTS BY ITSELF, AGAIN]" in text

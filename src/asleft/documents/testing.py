@@ -31,7 +31,7 @@ BEFORE = (
     "The shaft turns in most steps. Keep people clear, guards on, the emergency stop tried and within reach.",
     "SHAFT MAY TURN: it must stay at rest there, and will not if a setting is wrong.",
     "Only the drive is tried: pull-cords, guards, lids and safe torque off are the machine's own circuit.",
-    "Control wires are lifted and put back with the motor at rest where the step does not say running.",
+    "Before a step that begins in remote or in local: wires back, run contact open, faults reset.",
 )
 
 
@@ -60,11 +60,11 @@ def blocks(result: PrintedSheet) -> Sheet:
 
 
 def headline(result: PrintedSheet) -> str:
-    """How many steps, and how many of them nothing is predicted of."""
+    """How many steps, and of how many of them nothing is predicted."""
     number = count(len(result.steps), "step")
     what = "functional test again after a replacement" if result.only_again else "functional test"
     open_ones = sum(bool(step.cannot) for step in result.steps)
-    rest = f", {open_ones} of them to be judged by eye" if open_ones else ""
+    rest = f", {open_ones} of them without a prediction" if open_ones else ""
     return f"{result.asset.tag} {what}: {number}{rest}."
 
 
@@ -96,12 +96,10 @@ def _steps(steps: Iterable[Step]) -> Iterator[Block]:
 
 
 def _step(step: Step) -> Iterator[Block]:
-    marks = filter(
-        None,
-        (CAUTIONS[step.caution], "SUPPLY SWITCHED" if step.supply else "", "AGAIN" if step.again else ""),
-    )
+    marks = filter(None, (CAUTIONS[step.caution], "AGAIN" if step.again else ""))
     tone: Tone = "alarm" if step.caution == "starts by itself" else ""
-    conditions = f"{capital(step.start)}; {LOADS[step.load]}, supply on."
+    supply = "supply switched in this step" if step.supply else "supply on"
+    conditions = f"{capital(step.start)}; {LOADS[step.load]}, {supply}."
     yield Line(f"{step.number}. {conditions}  [{', '.join(marks)}]", tone, 1)
     yield Line(f"Do: {capital(step.words)}{'' if step.words.endswith('?') else '.'}", depth=2)
     yield Line(_predicted(step), depth=2)

@@ -4,22 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
-from asleft.compare import Side, compare
-from asleft.files.tests import FunctionalTest, Tested, read_test, write_test
-from asleft.jobs.checking import asset_set, needed, newest
+from asleft.compare import Side
+from asleft.files.tests import FunctionalTest, Tested, write_test
+from asleft.jobs.checking import asset_set, needed
 from asleft.jobs.naming import Inputs, Named, words_of
 from asleft.jobs.record import Record, Recorded
+from asleft.jobs.tested import Made, folder, make, tests_of, tests_passed
 from asleft.jobs.who import Who
-from asleft.record import Asset, Fault, Refused, Value, same_value
+from asleft.record import Asset, Fault, Refused, Value
 
 if TYPE_CHECKING:
-    from asleft.behaviour import Drive
     from asleft.prove.observed import Observed
     from asleft.prove.sheet import Sheet, Step
-
-PASSING = ("pass", "left_out")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,31 +52,6 @@ class Shown:
     passed: bool | None
 
 
-class _Made(NamedTuple):
-    drive: Drive
-    sheet: Sheet
-
-
-def _make(side: Side, asset: Asset) -> _Made:
-    """The drive of a set and its sheet. Raises ``Refused`` where its behaviour is not known."""
-    from asleft.behaviour import SettingFault
-    from asleft.models.behaviour_options import UnknownOption
-    from asleft.prove.making import drive_of, make_sheet
-
-    if side.model is None:
-        raise Refused(
-            Fault(
-                f"no drive model is at hand for {asset.tag}, so what the drive does is not known.",
-                "Put the model's file in models/, or say which it is: asleft asset set TAG model=NAME",
-            )
-        )
-    try:
-        drive = drive_of(side.values, side.model.behaviour, side.set.not_read)
-    except (SettingFault, UnknownOption) as problem:
-        raise Refused(Fault(f"{problem}.", f"See the set: asleft show {asset.tag}")) from None
-    return _Made(drive, make_sheet(drive, asset))
-
-
 def _recorded(name: str, inputs: Inputs) -> tuple[Named, Asset, Recorded]:
     named = asset_set(name, inputs)
     if named.asset is None or named.recorded is None:
@@ -98,7 +71,7 @@ def sheet(name: str, inputs: Inputs, only_again: bool = False) -> PrintedSheet:
     named = asset_set(name, inputs)
     assert named.asset is not None
     asset = named.asset
-    made = _make(named.side, asset)
+    made = make(named.side, asset)
     notes = (*made.sheet.notes, *filter(None, (small_start(named.side.values),)))
     steps = tuple(step for step in made.sheet.steps if step.again or not only_again)
     kind = "retest" if tests_of(needed(inputs), asset.tag) else "first"
@@ -117,7 +90,7 @@ def record_test(
     """Judge what was observed and record it with the reading it belongs to. Raises ``Refused``."""
     record = needed(inputs)
     named, asset, reading = _recorded(name, inputs)
-    made = _make(named.side, asset)
+    made = make(named.side, asset)
     _refuse_bad_observed(made.sheet, observed, where)
     known = _known_values(record, asset, named.side)
     test = FunctionalTest(
@@ -167,7 +140,7 @@ def _known_values(record: Record, asset: Asset, side: Side) -> Mapping[str, Sequ
 
 
 def _judged(
-    made: _Made, observed: Sequence[Observed], known: Mapping[str, Sequence[Value]]
+    made: Made, observed: Sequence[Observed], known: Mapping[str, Sequence[Value]]
 ) -> tuple[Tested, ...]:
     from asleft.prove.diagnose import Diagnosis
     from asleft.prove.judge import judge
@@ -208,14 +181,10 @@ def _tested(step: Step, one: Observed | None, result: str, because: str) -> Test
     )
 
 
-def _folder(tag: str) -> str:
-    return f"assets/{tag}/tests"
-
-
 def _path(record: Record, test: FunctionalTest) -> str:
     """A name by its time that is not taken yet."""
-    taken = record.store.paths(under=_folder(test.asset))
-    stem = f"{_folder(test.asset)}/{test.at:%Y-%m-%d-%H%M}"
+    taken = record.store.paths(under=folder(test.asset))
+    stem = f"{folder(test.asset)}/{test.at:%Y-%m-%d-%H%M}"
     names = (f"{stem}{'' if n == 1 else f'-{n}'}.toml" for n in range(1, len(taken) + 2))
     content = write_test(test)
     return next(name for name in names if name not in taken or record.store.read(name) == content)
@@ -234,81 +203,8 @@ def _write(record: Record, path: str, test: FunctionalTest, who: Who) -> str | N
     )
 
 
-def tests_of(record: Record, tag: str) -> tuple[FunctionalTest, ...]:
-    """Every recorded functional test of a slot, oldest first. Raises ``Refused``."""
-    paths = sorted(record.store.paths(under=_folder(tag)).items())
-    contents = record.store.read_blobs([blob for _, blob in paths]) if paths else []
-    found = [read_test(content, path) for (path, _), content in zip(paths, contents, strict=True)]
-    return tuple(sorted(found, key=lambda test: test.at))
-
-
 def show_tests(tag: str, inputs: Inputs) -> Shown:
     """A slot's functional tests. Raises ``Refused``."""
     record = needed(inputs)
     asset = record.asset(tag)
     return Shown(asset, tests_of(record, asset.tag), tests_passed(record, asset.tag))
-
-
-def tests_passed(record: Record, tag: str) -> bool | None:
-    """Whether the set as last left has passed its functional test; None where that set was never tried.
-
-    A step stays proved as long as what is predicted of it stays; after the unit was replaced, those marked
-    to be repeated do not.
-    """
-    tests, left = tests_of(record, tag), newest(record.series(tag, "as_left"))
-    if not tests or left is None:
-        return None
-    asset, side = record.asset(tag), Side(left.set, record.model_of(left.set))
-    sides = {one.blob: Side(one.set, record.model_of(one.set)) for one in record.readings(tag)}
-    wanted = _wanted(tests[-1], sides, side, asset)
-    results: dict[str, str] = {}
-    for test in tests:
-        tried = sides.get(test.reading)
-        if tried is not None:
-            results |= _valid(test, wanted, _same_unit(tried, side))
-    if not results:
-        return None
-    return all(results.get(id) in PASSING or _noted(results.get(id), one) for id, one in wanted.items())
-
-
-Predicted = tuple[str, str]
-"""What is predicted of a step, in words, and its number; both empty where nothing is."""
-
-
-def _prediction(step: Step | Tested) -> Predicted:
-    says = step.predicted if isinstance(step, Tested) else step.says
-    return says, "" if step.value is None else f"{step.value} {step.unit}"
-
-
-def _wanted(
-    test: FunctionalTest, sides: Mapping[str, Side], left: Side, asset: Asset
-) -> Mapping[str, Predicted]:
-    """The steps of the set as left; those of the newest test where that was done on the same settings."""
-    tried = sides.get(test.reading)
-    if tried is not None and compare(tried, left).is_clean:
-        return {step.id: _prediction(step) for step in test.steps}
-    try:
-        made = _make(left, asset)
-    except Refused:
-        return {}
-    return {step.id: _prediction(step) for step in made.sheet.steps}
-
-
-def _valid(test: FunctionalTest, wanted: Mapping[str, Predicted], same_unit: bool) -> dict[str, str]:
-    return {
-        step.id: step.result
-        for step in test.steps
-        if step.result != "not_done"
-        and wanted.get(step.id) == _prediction(step)
-        and (same_unit or not step.again)
-    }
-
-
-def _noted(result: str | None, predicted: Predicted) -> bool:
-    return result == "cannot_tell" and predicted == ("", "")
-
-
-def _same_unit(tried: Side, left: Side) -> bool:
-    key = "drive.serial_number"
-    one, other = tried.values.get(key), left.values.get(key)
-    return one is None or other is None or same_value(one, other)

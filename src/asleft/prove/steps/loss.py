@@ -91,5 +91,5 @@ def torque(stage: Stage) -> Iterator[Draft]:
         return
     opened = Act("open the safe-torque-off circuit by its own device", ("safe torque off opens",))
     closed = Act("close the safe-torque-off circuit again", ("safe torque off closes",))
-    note = "This tries the drive's reaction only; the safety circuit is validated by itself."
+    note = "This tries the drive's reaction only; the safety circuit has its own validation."
     yield from gone_and_back(stage, "sto", "Safe torque off", stage.main, opened, closed, note=note)
