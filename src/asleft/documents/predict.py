@@ -28,7 +28,7 @@ def blocks(result: Predicted) -> Sheet:
         *section("Starts and stops", _spans(prediction.spans)),
         *(block for table in prediction.signals for block in _signals(table)),
         *section("At the working point", _lines(prediction.working)),
-        *section("Motor overload, load in percent of the plate", _trips(prediction.trips)),
+        *section("Motor overload, load in percent of the plate; warm: after hours at its current", _trips(prediction.trips)),
         *section("Motor plate", _lines(prediction.plate)),
         *section("Cannot tell", (Line(line, "dim", 1) for line in prediction.unknown)),
         *section("Taken, not recorded", _assumed(prediction.basis)),

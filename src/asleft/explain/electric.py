@@ -79,12 +79,16 @@ def pickup(view: View) -> float:
 
 
 def trip_seconds(view: View, current_a: float, warm: bool = False) -> float:
-    """Seconds to the overload trip at a current, from cold or from balance at the overload current."""
+    """Seconds to the overload trip at a current, from cold or from `warm_load`."""
     from asleft.machine.overload import time_to_trip_s
 
-    setting = view.number("protection.overload_current_a")
-    load = current_a / setting
-    return time_to_trip_s(load, time_constant(view), pickup(view), 1.0 if warm else 0.0)
+    load = current_a / view.number("protection.overload_current_a")
+    return time_to_trip_s(load, time_constant(view), pickup(view), warm_load(view) if warm else 0.0)
+
+
+def warm_load(view: View) -> float:
+    """Balance of a warm motor over the overload current: at the plate's current, or at that if it is lower."""
+    return min(1.0, view.plate("rated_current_a") / view.number("protection.overload_current_a"))
 
 
 def load_exponent(view: View) -> tuple[str, str]:

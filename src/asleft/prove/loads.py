@@ -60,7 +60,8 @@ def _bearable(asking: Asking) -> Iterator[Said]:
 
 
 def trips(asking: Asking) -> tuple[TripRow, ...]:
-    """Seconds to the overload trip at loads of the plate, from cold and from balance at its current."""
+    """Seconds to the overload trip at loads of the plate, from cold and from balance at its current
+    (at the overload current where that is lower)."""
     view = asking.view
     if view.is_("protection.overload_reaction", "off", "warning"):
         asking.unknown.append("The overload does not trip: its reaction is not set to fault.")

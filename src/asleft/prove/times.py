@@ -72,7 +72,7 @@ def _held(view: View, key: str, hz: float) -> str:
     if motion.ramp_seconds(view, key, hz, 0.0) >= electric.SURE_SHARE * least:
         return ""
     held = view.is_("ramps.overvoltage_ramp_hold", "on")
-    ends = "stretched to that" if held else "shorter trips the drive"
+    ends = "the ramp hold stretches it" if held else "shorter trips the drive"
     return f"without a resistor {figure(least, 's', 2)} at best, an estimate: {ends}"
 
 

@@ -26,6 +26,8 @@ def overload_share(scene: Scene) -> Fact | None:
     amps = scene.show(scene.numbers[1], "A")
     heat = scene.show((new / 100) ** 2, "×")
     name = "heat.above_plate" if new > 100 and new > old else "heat.overload_share"
+    if new == 100:
+        name = "heat.as_plate"
     return scene.fact(old, new, name=name, unit="%", amps=amps, plate=plate, heat=heat)
 
 
@@ -171,7 +173,7 @@ def stall_heat(scene: Scene) -> Fact | None:
     view = scene.new
     load = view.number("control.current_limit_a") / view.number("protection.overload_current_a")
     constant, pickup = electric.time_constant(view), electric.pickup(view)
-    warm = heat_at_balance(1.0, pickup)
+    warm = heat_at_balance(electric.warm_load(scene.new), pickup)
     if load <= pickup:
         return scene.words("stall_cold", limit=scene.show(view.number("control.current_limit_a"), "A"))
     old, new = (

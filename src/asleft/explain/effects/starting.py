@@ -8,6 +8,7 @@ from asleft.explain import electric, motion
 from asleft.explain.facts import Fact
 from asleft.explain.scene import Scene
 from asleft.explain.view import View
+from asleft.vocabulary import vocabulary
 
 
 def _start(scene: Scene) -> dict[str, str]:
@@ -190,7 +191,8 @@ def retry_starts(scene: Scene) -> Fact | None:
     faults = view.values.get("recovery.auto_reset_faults", ())
     named = faults if isinstance(faults, tuple) else ()
     view.note("faults reset automatically", named, "", "setting")
-    names = ", ".join(fault.replace("_", " ") for fault in named) or "no fault at all"
+    says = vocabulary()["recovery.auto_reset_faults"].choices
+    names = ", ".join(says[fault].says if fault in says else fault for fault in named) or "no fault at all"
     return scene.words("retry_starts", faults=names, **_start(scene))
 
 
