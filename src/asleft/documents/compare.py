@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Literal
 
-from asleft.documents import behaviour
+from asleft.documents import behaviour, definitions
 from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, section
 from asleft.documents.data import value
 from asleft.documents.diff import change_data, named, not_read, told
@@ -35,6 +35,7 @@ def blocks(result: UnitComparison, part: Part = "", left: Left | None = None) ->
         Line(_next(result, steps)),
         *_waits(result, part),
         Line(f"Record: {result.record.words}. Unit: {result.unit.asked}, {result.unit.side.set.model}."),
+        *definitions.notes(result.definitions, beyond=False),
         *section("Before you touch the unit", (Line(text, "warn", 1) for text in list_.cautions)),
         *section(f"Decide: cannot be entered here ({len(list_.decide)})", _decisions(result)),
         *section(f"{_TITLES[part]} ({count(len(entries), 'entry', 'entries')})", _steps(steps)),
@@ -43,6 +44,7 @@ def blocks(result: UnitComparison, part: Part = "", left: Left | None = None) ->
             (Line(f"[ ] {text}", depth=1) for text in list_.before_energising),
         ),
         *behaviour.blocks(result.behaviour, title="When the list is done it still behaves differently"),
+        *definitions.listed(result.definitions),
         *section("Acts in the unit, and the record says nothing of it", _unasked(result)),
         *section("Converted for this unit", _converted(result)),
         *section(f"Settings that differ ({len(result.told)})", told(result.told, list_.comparison.notes)),
@@ -74,8 +76,9 @@ _TITLES: Mapping[Part, str] = {
 def _waits(result: UnitComparison, part: Part) -> Iterator[Block]:
     waiting = len(result.put_right.tomorrow)
     if waiting:
-        what = "left out here" if part else "of them may wait until morning"
-        yield Line(f"{count(waiting, 'entry', 'entries')} {what}; see the list with --morning.")
+        left_out = "is left out here" if waiting == 1 else "are left out here"
+        what = left_out if part else "may wait until morning"
+        yield Line(f"{waiting} of the entries {what}: see --morning.")
 
 
 def _morning(result: UnitComparison, left: Left | None) -> Sheet:
@@ -197,6 +200,7 @@ def data(result: UnitComparison, part: Part = "", left: Left | None = None) -> d
         "not_read": [{"key": one.key, "side": one.side, "why": one.why} for one in comparison.not_read],
         "behaviour": behaviour.data(result.behaviour),
         "behaviour_coverage": behaviour.coverage_data(result.behaviour),
+        "definitions": definitions.definitions_data(result.definitions),
         "cautions": list(list_.cautions),
         "before_energising": list(list_.before_energising),
         "notes": {key: list(texts) for key, texts in sorted(comparison.notes.items())},

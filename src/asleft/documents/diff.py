@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from asleft.compare import NotRead, Undecided
-from asleft.documents import behaviour
+from asleft.documents import behaviour, definitions
 from asleft.documents.blocks import Block, Line, Sheet, count, section
 from asleft.documents.data import value
 from asleft.explain import Explained, capital, said
@@ -37,6 +37,7 @@ def blocks(result: Difference) -> Sheet:
         Line(next_step(result)),
         Line(f"Old: {result.old.words}. New: {result.new.words}."),
         *(Line(note) for note in (result.old.note, result.new.note) if note),
+        *definitions.notes(result.definitions),
         *section(f"Settings that differ ({len(result.told)})", told(result.told, result.comparison.notes)),
         *behaviour.blocks(result.behaviour, [one.change.key for one in result.told]),
         *section(
@@ -56,6 +57,7 @@ def blocks(result: Difference) -> Sheet:
             f"Only one of the two models has it ({len(result.comparison.one_sided)})",
             not_read(result.comparison.one_sided),
         ),
+        *definitions.listed(result.definitions),
         *(
             block
             for name, title in CLASS_TITLES.items()
@@ -181,6 +183,7 @@ def data(result: Difference) -> dict[str, Any]:
         "notes": {key: list(texts) for key, texts in sorted(comparison.notes.items())},
         "behaviour": behaviour.data(result.behaviour),
         "behaviour_coverage": behaviour.coverage_data(result.behaviour),
+        "definitions": definitions.definitions_data(result.definitions),
     }
 
 

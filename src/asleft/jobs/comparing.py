@@ -12,6 +12,7 @@ from asleft.explain import Explained, explain
 from asleft.explain.explained import tell
 from asleft.jobs.behaving import NOT_ASKED, Behaving, behave
 from asleft.jobs.checking import Judge, asset_set, needed
+from asleft.jobs.definitions import NONE, Definitions, definitions
 from asleft.jobs.differences import slots_of
 from asleft.jobs.naming import Inputs, Named, resolve
 from asleft.models import Model
@@ -34,6 +35,7 @@ class UnitComparison:
     put_right: PutRight
     pair: Pair
     behaviour: Behaving = NOT_ASKED
+    definitions: Definitions = NONE
 
     @property
     def differs(self) -> bool:
@@ -93,7 +95,8 @@ def compare_unit(
     told = explain(result.comparison, wanted.side, found.side, asset, slots_of(record))
     others = {name: tell(changes) for name, changes in result.comparison.other_classes.items()}
     behaving = _afterwards(wanted, result, unit_model) if behaviour else NOT_ASKED
-    return UnitComparison(wanted, found, told, others, result, pair, behaving)
+    lists = definitions(wanted.side, found.side, record)
+    return UnitComparison(wanted, found, told, others, result, pair, behaving, lists)
 
 
 def _afterwards(wanted: Named, result: PutRight, unit_model: Model) -> Behaving:

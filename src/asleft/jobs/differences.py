@@ -10,6 +10,7 @@ from asleft.compare import Comparison, compare
 from asleft.explain import Explained, explain
 from asleft.explain.explained import tell, tell_in_place
 from asleft.jobs.behaving import NOT_ASKED, Behaving, behave
+from asleft.jobs.definitions import NONE, Definitions, definitions
 from asleft.jobs.naming import Inputs, Named, resolve
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ class Difference:
     others: dict[str, tuple[Explained, ...]]
     breaches: Mapping[str, tuple[Finding, ...]] | None = field(default=None)
     behaviour: Behaving = NOT_ASKED
+    definitions: Definitions = NONE
 
     @property
     def differs(self) -> bool:
@@ -69,6 +71,7 @@ def diff(old: str, new: str, inputs: Inputs, depth: Depth = EVERYTHING) -> Diffe
     """Compare two sets by their names. Raises ``Refused``."""
     before, after = resolve(old, inputs), resolve(new, inputs)
     result = differences(before, after, inputs.record, depth.effects)
+    result = replace(result, definitions=definitions(before.side, after.side, inputs.record))
     if not depth.behaviour:
         return result
     return replace(result, behaviour=behave(before.side, after.side, result.comparison, depth.long))

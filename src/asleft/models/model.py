@@ -113,7 +113,17 @@ class Model:
         """Whether a value of this key can stand in the drive, settable or fixed."""
         return key in self.by_key or key in self.fixed
 
+    def covers(self, firmware: str) -> bool:
+        """Whether this list is true for a firmware: from its first to its last, number by number."""
+        first, last = (_numbers(text) for text in self.firmware)
+        return first <= _numbers(firmware)[: len(first)] and _numbers(firmware)[: len(last)] <= last
+
     @cached_property
     def place(self) -> Mapping[str, int]:
         """Position of each native id in the drive's own menu order."""
         return {native_id: place for place, native_id in enumerate(self.natives)}
+
+
+def _numbers(text: str) -> tuple[tuple[int, str], ...]:
+    """Parts that are no number come before all numbers, by their text."""
+    return tuple((int(part), "") if part.isdecimal() else (-1, part) for part in text.split("."))

@@ -1,4 +1,4 @@
-"""``asleft model list/show/check/import``"""
+"""``asleft model list/show/check/changes/import``"""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ Examples:
   asleft model show third-15k
   asleft model check models/third.toml
   asleft model check                      every model file of the site
+  asleft model changes old/merrow-m4.toml models/merrow-m4.toml
 
 Drive models of the site: native lists, factory values, what translates into the trade's terms.
 """
@@ -30,6 +31,11 @@ def _help(example: str, what: str) -> str:
 _LIST = _help("list", "Models and sizes of the site.")
 _SHOW = _help("show third-15k", "One model's native list, menu by menu.")
 _CHECK = _help("check models/third.toml", "What is wrong with a model file, line by line.")
+_CHANGES = _help(
+    "changes old/merrow-m4.toml models/merrow-m4.toml",
+    "What a new firmware's list defines otherwise: renamed, another range, other choices, acting at once.\n\n"
+    "OLD and NEW are model files, or full names of the site. Exit code 1: something is defined otherwise.",
+)
 
 IMPORT_HELP = """
 \b
@@ -109,6 +115,25 @@ def add(app: typer.Typer) -> None:
             session, "model_check", lambda: document.check_blocks(result), lambda: document.check_data(result)
         )
         return int(any(one.faults for one in result))
+
+    @group.command("changes", help=_CHANGES, short_help="What a new firmware's list changes.")
+    def list_changes(
+        context: typer.Context,
+        old: Annotated[str, typer.Argument(help="The list as it was.")],
+        new: Annotated[str, typer.Argument(help="The list as it is.")],
+        site: options.Site = None,
+        format: options.Format = "text",
+        output: options.Output = None,
+        color: options.Color = "auto",
+    ) -> int:
+        from asleft.documents import definitions as document
+        from asleft.jobs.definitions import changes_between
+
+        session: Session = context.obj
+        out = Output(format, output, color)
+        result = changes_between(old, new, session.inputs(site))
+        out.show(session, "model_changes", lambda: document.blocks(result), lambda: document.data(result))
+        return int(result.differs)
 
     @group.command("import", help=IMPORT_HELP)
     def import_model(
