@@ -95,7 +95,8 @@ def _one(
             near = did_you_mean(name, [*vocabulary(), *model.natives])
             books.faults.append(Fault(f"{name} is no known key, and no entry of {model.title}.", near))
     except ValueError as problem:
-        books.faults.append(Fault(str(problem), "", name))
+        said = str(problem)
+        books.faults.append(Fault(said, "", "" if said.startswith(name) else name))
 
 
 def _refuse_key(key: str, model: Model) -> None:

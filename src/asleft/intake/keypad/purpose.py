@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 class Purpose:
     """``reading`` a drive, or planning.
 
-    ``otherwise`` heads what differs. ``held`` names the value Enter confirms, ``enter`` says what Enter does, ``doubt`` asks about a value in
-    doubt, ``again`` asks for another one, ``together`` asks for a whole menu, ``last`` ends the work.
+    ``otherwise`` heads what differs. ``held`` names the value Enter confirms, ``enter`` says what Enter does,
+    ``doubt`` asks about a value in doubt, ``again`` asks for another one, ``together`` asks for a whole menu
+    and ``agreed`` says that it was taken, ``last`` ends the work.
     """
 
     reading: bool
@@ -19,6 +20,7 @@ class Purpose:
     doubt: str
     again: str
     together: str
+    agreed: str
     last: str
     otherwise: str = "Other than recorded last:"
 
@@ -30,6 +32,7 @@ READING = Purpose(
     doubt="Does the drive show {}?",
     again="Type what the drive shows.",
     together="Do all {} read as shown? It is recorded as confirmed together.",
+    agreed="{} as shown",
     last="Record this reading?",
 )
 PLANNING = Purpose(
@@ -39,6 +42,7 @@ PLANNING = Purpose(
     doubt="Is {} meant?",
     again="Type what it is to be.",
     together="Are all {} to stay as they are?",
+    agreed="{} stay as they are",
     last="Plan these changes?",
 )
 RETURNING = replace(

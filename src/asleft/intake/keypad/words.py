@@ -26,11 +26,13 @@ class Called(NamedTuple):
 
 
 class Word(NamedTuple):
-    """``takes`` names what may stand behind the word; empty where nothing may."""
+    """``takes`` names what may stand behind the word; empty where nothing may. ``planning`` is the help in a
+    plan where that differs; empty where the word does nothing there."""
 
     run: Callable[[Guide, str], Reply]
     takes: str
     help: str
+    planning: str | None = None
 
 
 def command_of(text: str) -> Called | None:
@@ -191,7 +193,7 @@ def _rest(guide: Guide, _: str) -> Reply:
         taken = tuple(Answer(one.id, "together", one.offered or "") for one in ready)
         left = len(still) - len(ready)
         note = (f"  {left} of this menu have to be typed",) if left > 1 else ()
-        return guide.take(taken, (f"  {len(ready)} as shown", *note))
+        return guide.take(taken, (f"  {guide.purpose.agreed.format(len(ready))}", *note))
 
     lines = screen.wrapped((f"  {one.title}: {one.words(one.offered or '')}" for one in ready), "    ")
     guide.asked = YesOrNo(
@@ -270,24 +272,27 @@ def _help(guide: Guide, _: str) -> Reply:
         "=VALUE       the same, also where VALUE is one of these words",
     ]
     for name, word in WORDS.items():
-        if word.help:
-            lines.append(f"{f'{name} {word.takes}':<12} {word.help}")
+        said = word.help if guide.purpose.reading or word.planning is None else word.planning
+        if said:
+            lines.append(f"{f'{name} {word.takes}':<12} {said}")
     return Reply(tuple(lines))
 
 
 WORDS = {
     "?": Word(_about, "", "about this entry: meaning, range, choices"),
-    "skip": Word(_skip, "REASON", "not read; the reason is asked if left out"),
-    "keep": Word(_keep, "", "take what was refused: the drive really shows it"),
-    "same": Word(_same, "", "as recorded last, also where Enter does not do"),
-    "rest": Word(_rest, "", "all the rest of this menu as shown; asks once"),
+    "skip": Word(_skip, "REASON", "not read; the reason is asked if left out", ""),
+    "keep": Word(_keep, "", "take what was refused: the drive really shows it", ""),
+    "same": Word(_same, "", "as recorded last, also where Enter is not taken", "as it is, as Enter does"),
+    "rest": Word(
+        _rest, "", "all the rest of this menu as shown; asks once", "the rest of this menu stays; asks once"
+    ),
     "back": Word(_back, "N", "to the entry before, or N entries"),
     "go": Word(_go, "WHERE", "to an id, a menu number or name"),
     "find": Word(_find, "WORDS", "entries with these words"),
     "list": Word(_list, "", "the entries of this menu and what was said"),
     "menus": Word(_menus, "", "all menus and how many entries are open"),
-    "level": Word(_level, "NAME", "the access level the keypad shows; above it is not read"),
-    "finish": Word(_finish, "", "end here; what is open is not read"),
+    "level": Word(_level, "NAME", "the access level the keypad shows; above it is not read", ""),
+    "finish": Word(_finish, "", "end here; what is open is not read", "end here; what is open stays"),
     "stop": Word(_stop, "", "stop for now; all is kept, go on with --resume"),
     "help": Word(_help, "", ""),
 }
