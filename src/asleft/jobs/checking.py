@@ -95,9 +95,10 @@ class Judge:
     def subject(self, asset: Asset, parameters: ParameterSet, model: Model | None = None) -> Subject:
         """What is judged: a set in its slot, read with ``model`` or the model it names."""
         model = model or self.record.model_of(parameters)
-        return Subject(asset, parameters, model, self._facts(asset.tag), self._events(asset.tag))
+        facts = self._facts(asset.tag, parameters)
+        return Subject(asset, parameters, model, facts, self._events(asset.tag))
 
-    def _facts(self, tag: str) -> Mapping[str, Value]:
+    def _facts(self, tag: str, parameters: ParameterSet) -> Mapping[str, Value]:
         """What the record knows of an asset and no drive holds."""
         standing = [one for one in temporary(self.record, [tag], self.on) if one.state != "undone"]
         overdue = sum(1 for one in standing if one.overdue)
@@ -106,10 +107,9 @@ class Judge:
             "changes.temporary_overdue": Decimal(overdue),
         }
         if (self.record.top / "assets" / tag / "tests").is_dir():
-            from asleft.jobs.testing import tests_passed
+            from asleft.jobs.tested import test_facts
 
-            passed = tests_passed(self.record, tag)
-            facts |= {} if passed is None else {"tests.passed": "yes" if passed else "no"}
+            facts |= test_facts(self.record, tag, parameters)
         return facts
 
     def _events(self, tag: str) -> Mapping[str, date]:

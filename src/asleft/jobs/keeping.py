@@ -9,6 +9,7 @@ from typing import Protocol
 from asleft.files.assets import read_asset
 from asleft.files.sets import read_set, write_set
 from asleft.files.site import read_site
+from asleft.files.tests import read_test
 from asleft.jobs.record import KINDS, Record
 from asleft.models import read_model
 from asleft.record import Fault, Refused
@@ -61,6 +62,8 @@ def _reader(path: str) -> Callable[[str, bytes], list[str]]:
         return lambda where, content: _tag_faults(read_asset(content, where).tag, parts[1])
     if (parts[0] == "assets" and len(parts) == 3 and parts[2][:-5] in KINDS) or parts[0] == "units":
         return _set_faults
+    if parts[0] == "assets" and len(parts) == 4 and parts[2] == "tests":
+        return _test_faults
     return _part_faults if parts[0] in _PARTS else lambda where, content: []
 
 
@@ -73,6 +76,11 @@ _PARTS: Mapping[str, Callable[[bytes, str], HasFaults]] = {
 
 def _part_faults(path: str, content: bytes) -> list[str]:
     return [str(fault) for fault in _PARTS[path.split("/")[0]](content, path).faults]
+
+
+def _test_faults(path: str, content: bytes) -> list[str]:
+    read_test(content, path)
+    return []
 
 
 def _site_faults(path: str, content: bytes) -> list[str]:
