@@ -18,7 +18,7 @@ Examples:
   asleft model show third-15k
   asleft model check models/third.toml
   asleft model check                      every model file of the site
-  asleft model changes old/merrow-m4.toml models/merrow-m4.toml
+  asleft model changes old/third.toml models/third.toml
 
 Drive models of the site: native lists, factory values, what translates into the trade's terms.
 """
@@ -32,7 +32,7 @@ _LIST = _help("list", "Models and sizes of the site.")
 _SHOW = _help("show third-15k", "One model's native list, menu by menu.")
 _CHECK = _help("check models/third.toml", "What is wrong with a model file, line by line.")
 _CHANGES = _help(
-    "changes old/merrow-m4.toml models/merrow-m4.toml",
+    "changes old/third.toml models/third.toml",
     "What a new firmware's list defines otherwise: renamed, another range, other choices, acting at once.\n\n"
     "OLD and NEW are model files, or full names of the site. Exit code 1: something is defined otherwise.",
 )
