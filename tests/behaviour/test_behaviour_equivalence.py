@@ -58,6 +58,26 @@ def test_the_fan_on_its_spare() -> None:
     assert diff.search.complete
 
 
+def test_what_another_difference_hides_is_not_said_of_the_motor_as_it_stands() -> None:
+    """By the rules of the model: a lost signal that trips the drive leaves no speed to be lower."""
+    old = {**FAN, "access.setting_lock": "locked", "protection.signal_loss_preset_hz": Decimal(38)}
+    new = {
+        **FAN,
+        "access.setting_lock": "open",
+        "protection.signal_loss_reaction": "fault",
+        "protection.signal_loss_preset_hz": Decimal(25),
+    }
+    there = compare_behaviour(Drive.of(old), Drive.of(new)).differences
+    back = compare_behaviour(Drive.of(new), Drive.of(old)).differences
+    for found in (there, back):
+        assert [(d.causes, d.hidden) for d in found] == [
+            (("protection.signal_loss_reaction",), False),
+            (("protection.signal_loss_preset_hz",), True),
+        ]
+        assert found[1].words.startswith("Hidden by other differences as long as they stand: ")
+    assert not any("25.0 Hz" in d.words for d in there if not d.hidden)
+
+
 def test_the_spare_wired_as_three_wire_does_not_start_at_the_return() -> None:
     rewired: dict[str, Value] = {
         **SPARE,

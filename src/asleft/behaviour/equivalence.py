@@ -10,7 +10,7 @@ from asleft.behaviour.causes import Suspects, replay, with_entries
 from asleft.behaviour.config import DriveConfig
 from asleft.behaviour.coverage import Coverage, coverage_of
 from asleft.behaviour.curves import Characteristic, Duration, characteristics, durations
-from asleft.behaviour.differs import APART_IN_MOTION, KINDS, mirrored
+from asleft.behaviour.differs import APART_IN_MOTION, KINDS, alike_in, mirrored
 from asleft.behaviour.drive import Drive
 from asleft.behaviour.events import Alphabet, alphabet, lasting
 from asleft.behaviour.inputs import AI1, ANALOG, Event
@@ -37,6 +37,9 @@ FIRST_LOOK = 1_200
 SECOND_LOOK = 800
 """Product states of a look at one cause alone, for what it does to the motor."""
 
+HIDDEN = "Hidden by other differences as long as they stand: "
+"""Begins the words of what only shows once other differences are taken back."""
+
 ROUNDS = 24
 """Times that causes are taken back before the search gives up."""
 
@@ -56,6 +59,7 @@ class Difference:
     """One difference in behaviour. ``kind``: see KINDS; ``causes``: keys, or ``option NAME``.
 
     ``setup`` are the signals the witness starts from; ``also``: milder kinds by the same cause, in words.
+    ``hidden``: it is not seen as the drives stand, only once other differences are taken back.
     """
 
     kind: str
@@ -66,11 +70,12 @@ class Difference:
     before: Outcome
     after: Outcome
     also: tuple[str, ...] = ()
+    hidden: bool = False
 
     @property
     def unwanted_start(self) -> bool:
         """Whether the motor now starts, or runs on, where it did not."""
-        return self.kind in ("unwanted start", "runs on")
+        return not self.hidden and self.kind in ("unwanted start", "runs on")
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +122,7 @@ def compare_behaviour(
     rounds = _Rounds(one, two, changed_keys, budget, step_hz, k)
     rounds.run()
     names = (sides[1], sides[0]) if turned else sides
-    found = [_difference(f, names, turned) for f in rounds.explained]
+    found = [_difference(rounds.as_they_stand(f, two), names, turned) for f in rounds.explained]
     return BehaviourDiff(
         differences=_grouped(found),
         durations=durations(a.config, b.config),
@@ -147,6 +152,7 @@ class _Explained:
     a: Drive
     b: Drive
     alphabet: Alphabet
+    hidden: bool = False
 
 
 class _Rounds:
@@ -213,6 +219,17 @@ class _Rounds:
                 if way.kind in APART_IN_MOTION:
                     self.explained.append(_Explained(way, causes, self.a, alone, walk.alphabet))
 
+    def as_they_stand(self, way: _Explained, b: Drive) -> _Explained:
+        """The way on the drive as it stands where it shows it too; else hidden by what else differs."""
+        moves, letters = way.found.moves, way.alphabet
+        ends = [
+            (seen.outcomes[-1], seen.halts[-1])
+            for seen in (replay(drive.config, letters, moves) for drive in (way.b, b))
+        ]
+        if alike_in(way.found.kind, ends[0], ends[1], self.step_hz):
+            return replace(way, b=b)
+        return replace(way, hidden=True)
+
     def _added(self, walk: Walk, nodes: int, tried: tuple[int, bool]) -> SearchReport:
         now = report_of(walk, nodes, self.k, tried)
         return replace(now, depth=max(now.depth, self.report.depth))
@@ -257,7 +274,7 @@ def _difference(way: _Explained, sides: tuple[str, str], turned: bool) -> Differ
     old, new = seen
     return Difference(
         kind=kind,
-        words=told(letters, configs, moves, (old, new), sides, kind),
+        words=(HIDDEN if way.hidden else "") + told(letters, configs, moves, (old, new), sides, kind),
         setup=_setup(letters, configs),
         witness=tuple(
             WitnessStep(sentence(_line(letters, m, configs)), m.moment, old.outcomes[n], new.outcomes[n])
@@ -266,6 +283,7 @@ def _difference(way: _Explained, sides: tuple[str, str], turned: bool) -> Differ
         causes=way.causes,
         before=old.outcomes[-1],
         after=new.outcomes[-1],
+        hidden=way.hidden,
     )
 
 
@@ -290,6 +308,10 @@ def _grouped(found: list[Difference]) -> tuple[Difference, ...]:
         grouped.setdefault(difference.causes, []).append(difference)
     heads = []
     for same in grouped.values():
-        same.sort(key=lambda d: (KINDS.index(d.kind), len(d.witness)))
+        same.sort(key=_gravity)
         heads.append(replace(same[0], also=tuple(d.words for d in same[1:])))
-    return tuple(sorted(heads, key=lambda d: (KINDS.index(d.kind), len(d.witness), d.causes)))
+    return tuple(sorted(heads, key=lambda d: (*_gravity(d), d.causes)))
+
+
+def _gravity(one: Difference) -> tuple[bool, int, int]:
+    return one.hidden, KINDS.index(one.kind), len(one.witness)

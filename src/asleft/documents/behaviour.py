@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from typing import TYPE_CHECKING, Any
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any, Literal
 
 from asleft.documents.blocks import Block, Line, count, section
-from asleft.explain import capital
+from asleft.explain import capital, said
 from asleft.vocabulary import vocabulary
 
 if TYPE_CHECKING:
@@ -39,11 +40,11 @@ def blocks(
 def lines(behaving: Behaving) -> Iterator[Block]:
     """The differences alone, for a place within a longer answer."""
     for one in behaving.diff.differences if behaving.diff else ():
-        yield Line(f"Behaviour: {one.words}", "alarm" if one.kind in _ALARMING else "warn", 2)
+        yield Line(f"Behaviour: {one.words}", _tone(one), 2)
 
 
 def _difference(one: Difference) -> Iterator[Block]:
-    yield Line(one.words, "alarm" if one.kind in _ALARMING else "warn", 1)
+    yield Line(one.words, _tone(one), 1)
     if one.causes:
         yield Line(f"Because of: {', '.join(map(_cause, one.causes))}.", depth=2)
     if one.setup:
@@ -51,11 +52,28 @@ def _difference(one: Difference) -> Iterator[Block]:
     yield from (Line(f"Also: {text}", depth=2) for text in one.also)
 
 
+def _tone(one: Difference) -> Literal["alarm", "warn"]:
+    return "alarm" if one.kind in _ALARMING and not one.hidden else "warn"
+
+
 def _cause(key: str) -> str:
     if key.startswith("option "):
         return f"how this model behaves ({key.removeprefix('option ').replace('_', ' ')})"
     parameter = vocabulary().get(key)
     return parameter.label if parameter else key
+
+
+def _taken(key: str, given: str) -> str:
+    """A value assumed, given as text, in words."""
+    parameter = vocabulary().get(key)
+    if parameter is None:
+        return given.replace("_", " ")
+    if parameter.kind == "set":
+        return said(parameter, tuple(given.split()))
+    try:
+        return said(parameter, Decimal(given) if parameter.is_number else given)
+    except ArithmeticError:
+        return f"{given} {parameter.unit}"
 
 
 def _time(one: Duration) -> str:
@@ -99,7 +117,7 @@ def _coverage(diff: BehaviourDiff, differing: Collection[str]) -> Iterator[str]:
     if new.not_read:
         yield f"Not read, and they count: {', '.join(map(_cause, new.not_read))}."
     if new.assumed:
-        taken = (f"{_cause(key)}: {why}" for key, why in new.assumed.items())
+        taken = (f"{_cause(key)}: {_taken(key, given)}" for key, given in new.assumed.items())
         yield f"Taken for granted: {'; '.join(taken)}."
 
 
@@ -108,7 +126,7 @@ def headline(behaving: Behaving) -> str:
     if behaving.diff is None or not behaving.diff.differences:
         return ""
     worst = behaving.diff.differences[0]
-    return worst.words if worst.kind == "unwanted start" else ""
+    return worst.words if worst.kind == "unwanted start" and not worst.hidden else ""
 
 
 def summary(behaving: Behaving) -> str:
@@ -136,6 +154,7 @@ def data(behaving: Behaving) -> list[dict[str, Any]]:
             "witness": [{"event": step.sentence, "moment": step.moment or "settled"} for step in one.witness],
             "causes": list(one.causes),
             "also": list(one.also),
+            "hidden": one.hidden,
         }
         for one in diff.differences
     ]
