@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 
 from asleft.compare import Change
@@ -111,30 +111,40 @@ def _masters(key: str, decisions: Mapping[str, Decision]) -> list[str]:
 def weighed(decisions: Sequence[Decision], values: Mapping[str, Value], judge: Judge) -> tuple[Decision, ...]:
     """The decisions with what the rules say of each way out, fewest breaches first. ``values`` is what the
     unit will hold."""
-    asked = {found.rule: found for found in judge(values)}
+    asked = judge(values)
     return tuple(_weighed(decision, values, asked, judge) for decision in decisions)
 
 
 def _weighed(
-    decision: Decision, values: Mapping[str, Value], asked: Mapping[str, Finding], judge: Judge
+    decision: Decision, values: Mapping[str, Value], asked: Sequence[Finding], judge: Judge
 ) -> Decision:
-    concerned = tuple(rule for rule, found in asked.items() if decision.key in found.keys and found.fails)
+    key = decision.key
+    wide = key in vocabulary() and any(found.fails and _of_the_whole(found) for found in asked)
+    as_wanted = judge({**values, key: decision.wanted}) if wide else asked
+    own = frozenset(found.rule for found in as_wanted if _of_the_whole(found) and not found.fails)
     options = tuple(
         sorted(
             (
-                _with_rules(option, judge({**values, decision.key: option.value}), decision.key)
+                _with_rules(option, judge({**values, key: option.value}), key, own)
                 for option in decision.options
             ),
             key=lambda option: (len(option.breached), -len(option.met)),
         )
     )
-    return replace(decision, options=options, breached=concerned)
+    return replace(decision, options=options, breached=_breached(asked, key, own))
 
 
-def _with_rules(option: Option, findings: Sequence[Finding], key: str) -> Option:
-    touched = [found for found in findings if key in found.keys]
-    return replace(
-        option,
-        breached=tuple(found.rule for found in touched if found.fails),
-        met=tuple(found.rule for found in touched if found.result == "met"),
-    )
+def _of_the_whole(found: Finding) -> bool:
+    """Whether the set as a whole decides it, as with behaviour, so that no setting is named."""
+    return not any(key in vocabulary() for key in found.keys)
+
+
+def _breached(findings: Sequence[Finding], key: str, own: Collection[str]) -> tuple[str, ...]:
+    """Rules breached by what a setting holds; ``own`` are those on the whole set that its recorded value
+    meets."""
+    return tuple(found.rule for found in findings if found.fails and (key in found.keys or found.rule in own))
+
+
+def _with_rules(option: Option, findings: Sequence[Finding], key: str, own: Collection[str]) -> Option:
+    met = (found.rule for found in findings if key in found.keys and found.result == "met")
+    return replace(option, breached=_breached(findings, key, own), met=tuple(met))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from typing import Literal
 
 from asleft.compare import Change
@@ -145,7 +146,7 @@ def _add_entry(
             displayed=visit.enter,
             stopped=native.locked_running or any(vocabulary()[key].locked_running for key in native.keys),
             turns=job().turns(native.keys),
-            does="" if visit.kind == "for_now" else "; ".join(_does(native.keys, old, new)),
+            does="" if visit.kind == "for_now" else " ".join(dict.fromkeys(_does(native.keys, old, new))),
             needs=tuple(sorted(found.numbers[need] for need in visit.needs if need in found.numbers)),
             risk=_risk(native.keys),
         )
@@ -161,12 +162,31 @@ def _why(visit: Visit, stage: Stage) -> str:
 
 
 def _does(keys: Sequence[str], old: Mapping[str, Value], new: Mapping[str, Value]) -> Iterator[str]:
+    edges = [key for key in keys if key.startswith("skip_bands.")]
+    if len(edges) == 2 and (said := _band(edges, old, new)):
+        yield said
+        return
     for key in keys:
         before, after = old.get(key), new.get(key)
         if before is None or after is None or type(before) is not type(after):
             yield vocabulary()[key].meaning
         elif before != after and (said := consequence(Change(key, before, after))):
             yield said
+
+
+def _band(edges: Sequence[str], old: Mapping[str, Value], new: Mapping[str, Value]) -> str:
+    """What an entry that moves both edges of a skip band does; empty where an edge is not known."""
+    ends = [held.get(key) for held in (old, new) for key in edges]
+    numbers = [end for end in ends if isinstance(end, Decimal)]
+    if len(numbers) < 4:
+        return ""
+    (before_low, before_high), (low, high) = sorted(numbers[:2]), sorted(numbers[2:])
+    if low == high:
+        return "This band keeps no speed out any more."
+    kept = f"{low} to {high} Hz"
+    if before_low == before_high:
+        return f"The motor no longer rests at {kept}: it passes through."
+    return f"The speeds kept out are {kept} now, {before_low} to {before_high} Hz before."
 
 
 def _risk(keys: Sequence[str]) -> str:

@@ -2,8 +2,9 @@
 
 A step is a line of a scenario (``asleft.behaviour.scenario``): something that happens, a wait, ``expect``
 with what must be seen, ``given`` with what must come about before the rule says anything. ``if fitted:``
-before a line leaves it out where no terminal has the function. ``holds`` names a rule over everything the
-drive can come to, tried exhaustively, which takes seconds: ``after`` and ``speed`` go with some of them. A
+before a line leaves it out where no terminal has the function. ``run closes`` and ``run opens`` are a start
+and a stop pulse of 1 s where the drive is wired three-wire. ``holds`` names a rule over everything the drive
+can come to, tried exhaustively, which takes seconds: ``after`` and ``speed`` go with some of them. A
 precondition that never comes about is not met: the rule cannot be shown.
 """
 
@@ -28,6 +29,10 @@ if TYPE_CHECKING:
 FIELDS = ("steps", "holds", "after", "speed")
 OUTCOME = "behaviour.outcome"
 IF_FITTED = "if fitted:"
+PULSES = {
+    "run closes": ("start pulse acts", "wait 1 s", "start pulse acts no longer"),
+    "run opens": ("stop pulse acts", "wait 1 s", "stop pulse acts no longer"),
+}
 HOLDS = {
     "no_keypad_start_in_remote": "while remote is selected no keypad key starts the motor",
     "no_start_without_command": "nothing but a new start command starts the motor after {after}",
@@ -193,7 +198,14 @@ def _fitting(steps: tuple[str, ...], drive: Drive) -> Iterator[str]:
                 read_event(drive, bare)
             except CannotBeShown:
                 continue
-        yield bare
+        yield from PULSES[bare] if bare in PULSES and _is_pulsed(drive) else (bare,)
+
+
+def _is_pulsed(drive: Drive) -> bool:
+    fitted = drive.config.contacts
+    return (
+        {"start_pulse", "stop_pulse"} <= set(fitted) and "run_forward" not in fitted and "run" not in fitted
+    )
 
 
 def _said(steps: tuple[str, ...]) -> Iterator[str]:
