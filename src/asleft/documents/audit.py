@@ -24,7 +24,15 @@ def blocks(result: Audit) -> Sheet:
         Line(f"{count(len(result.rows), 'drive')}, {_since(result)}, as of {plain_date(result.on)}."),
         BLANK,
         *rows(
-            ("asset", "unrecorded", "recorded", "rules they breach", "breached now", "last read", "age"),
+            (
+                "asset",
+                "unrecorded",
+                "recorded",
+                "rules they breached",
+                "breached at the last",
+                "last read",
+                "age",
+            ),
             (_cells(row) for row in result.rows),
         ),
         *(block for row in result.rows for block in _visits(row)),
@@ -39,9 +47,9 @@ def headline(result: Audit) -> str:
     """What matters most."""
     unrecorded = [row for row in result.rows if row.count(recorded=False)]
     if unrecorded:
-        return _unrecorded(unrecorded)
+        return " ".join([_unrecorded(unrecorded), *_breached(result)])
     standing = ", ".join(row.asset.tag for row in result.rows if any(one.fails for one in row.now))
-    rules = f"a rule is breached as left at {standing}" if standing else "no rule is breached as left"
+    rules = f"a rule is breached at {standing}" if standing else "no rule is breached"
     untold = [row.asset.tag for row in result.rows if row.is_untold]
     if len(untold) == len(result.rows):
         return f"Cannot tell what changed, and {rules}."
@@ -57,12 +65,34 @@ def _unrecorded(found: list[Row]) -> str:
     steps = [step for one in found for step in one.steps if not step.recorded]
     harmless = sum(step.harmless for step in steps)
     unknown = sum(len(step.comparison.native) for step in steps)
-    parts = [f"they breached {_rules(rules)}" if rules else "none breaches a rule"]
+    parts = [f"they breached {_rules(rules)}" if rules else "none breached a rule"]
     if rules and harmless:
-        parts.append(f"{count(harmless, 'breaches', 'breach')} none")
+        parts.append(f"{harmless} breached none")
     if unknown:
         parts.append(f"{count(unknown, 'has', 'have')} no meaning in the trade's terms")
-    return f"{where}: {count(total, 'change was', 'changes were')} made without a record; {'; '.join(parts)}."
+    made = f"{count(total, 'change was', 'changes were')} made without a record{_put_back(found, total)}"
+    return f"{where}: {made}; {'; '.join(parts)}."
+
+
+def _put_back(found: list[Row], total: int) -> str:
+    """What has become of them, where a later reading can tell."""
+    if all(row.newest and not row.steps[-1].recorded for row in found):
+        return ""
+    standing = sum(len(row.standing) for row in found)
+    if standing:
+        return f", of which {count(standing, 'setting stands', 'settings stand')} otherwise than before"
+    return " and put back since" if total == 1 else ", all put back since"
+
+
+def _breached(result: Audit) -> Iterator[str]:
+    """What the last readings breach, drive by drive."""
+    told = [
+        f"{row.asset.tag} {_rules([one.rule for one in row.now if one.fails])}"
+        for row in result.rows
+        if any(one.fails for one in row.now)
+    ]
+    if told:
+        yield f"Breached at the last reading: {', '.join(told)}."
 
 
 def _rules(numbers: list[str]) -> str:
@@ -70,13 +100,19 @@ def _rules(numbers: list[str]) -> str:
 
 
 def _next(result: Audit) -> str:
-    standing = [row.asset.tag for row in result.rows if any(one.fails for one in row.now)]
-    if standing:
-        return f"Put right what is breached: asleft check {' '.join(standing)}"
     open_rows = [row for row in result.rows if row.newest and row.newest.reading.kind == "as_found"]
+    standing = [row for row in result.rows if any(one.fails for one in row.now)]
+    if standing:
+        names = (row.asset.tag + ("@found" if row in open_rows else "") for row in standing)
+        return f"Put right what is breached: asleft check {' '.join(names)}"
     if open_rows:
         tags = ", ".join(row.asset.tag for row in open_rows)
         return f"Finish the visit: put right, read again and record as left ({tags})."
+    if changed := [row for row in result.rows if row.standing]:
+        tags = ", ".join(row.asset.tag for row in changed)
+        return (
+            f"No rule is breached. Ask who made the changes and why; put back or record what stays ({tags})."
+        )
     if result.fails:
         return "All is put back as left; find out who made the changes, and why they were needed."
     untold = [row for row in result.rows if row.is_untold]
@@ -108,7 +144,8 @@ def _visits(row: Row) -> Iterator[Block]:
     for step in changed:
         yield from _step(step)
     if row.now:
-        yield Line("Breached as left:", "alarm", 1)
+        found = row.newest is not None and row.newest.reading.kind == "as_found"
+        yield Line(f"Breached as {'found' if found else 'left'}:", "alarm", 1)
         yield from findings(row.now)
 
 

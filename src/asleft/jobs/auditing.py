@@ -48,7 +48,7 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One asset's audit. ``now``: breaches of its newest as-left; ``age``: days since its newest reading."""
+    """One asset's audit. ``now``: breaches of its newest reading; ``age``: days since it."""
 
     asset: Asset
     steps: tuple[Step, ...]
@@ -67,6 +67,18 @@ class Row:
     def is_untold(self) -> bool:
         """Whether there is nothing to tell changes by."""
         return self.newest is None or (bool(self.note) and not self.steps)
+
+    @property
+    def standing(self) -> tuple[str, ...]:
+        """Settings changed without a record that the newest reading does not show as they were before."""
+        before = {
+            one.change.key: one.change.old
+            for step in reversed(self.steps)
+            if not step.recorded
+            for one in step.told
+        }
+        held = self.newest.set.values if self.newest else {}
+        return tuple(key for key, old in before.items() if held.get(key) != old)
 
     @property
     def unrecorded_breaches(self) -> tuple[Finding, ...]:
@@ -140,8 +152,7 @@ def _row(record: Record, asset: Asset, span: Span, judging: Judge) -> Row:
         return Row(asset, (), None, None, (), "nothing was ever read")
     walked, note = _span(readings, span.since, span.start)
     steps = [_step(record, asset, pair, judging, span.behaviour) for pair in pairwise(walked)]
-    left = newest(record.series(asset.tag, "as_left"))
-    now = judging.findings(asset, left.set) if left else ()
+    now = judging.findings(asset, last.set)
     breached = tuple(finding for finding in now if finding.result == "breached")
     age = (judging.on - last.at.astimezone(record.site.zone).date()).days
     return Row(asset, tuple(steps), last, age, breached, note)
