@@ -28,7 +28,7 @@ def _spec_rows(files: Iterable[SpecFile]) -> list[Block]:
             (
                 file.spec.name,
                 file.spec.title,
-                file.spec.application,
+                _machines(file.spec.application),
                 str(len(file.spec.rules)),
                 str(sum(1 for rule in file.spec.rules if rule.blanks)),
                 file.spec.revision,
@@ -36,6 +36,12 @@ def _spec_rows(files: Iterable[SpecFile]) -> list[Block]:
             for file in files
         ),
     )
+
+
+def _machines(application: str) -> str:
+    """``every centrifuge`` for ``*centrifuge``."""
+    plain = application.replace("*", " ").replace("_", " ").strip()
+    return f"every {plain}" if "*" in application else plain
 
 
 def list_data(own: tuple[SpecFile, ...], ready: tuple[SpecFile, ...]) -> dict[str, Any]:
@@ -50,14 +56,29 @@ def _spec_data(file: SpecFile) -> dict[str, Any]:
         "title": spec.title,
         "application": spec.application,
         "revision": spec.revision,
-        "rules": [
-            {"id": rule.id, "aloud": read_aloud(rule), "severity": rule.severity} for rule in spec.rules
-        ],
+        "rules": [_rule_data(rule) for rule in spec.rules],
     }
 
 
 def _rule_data(rule: Rule) -> dict[str, Any]:
     return {"id": rule.id, "aloud": read_aloud(rule), "severity": rule.severity, "source": rule.source}
+
+
+def aloud_data(rules: Iterable[Rule]) -> dict[str, Any]:
+    """Rules for machines."""
+    return {
+        "rules": [
+            {
+                **_rule_data(rule),
+                "spec": rule.spec,
+                "text": rule.text,
+                "because": rule.reason,
+                "owner": rule.owner,
+                "proved_by": rule.proved_by,
+            }
+            for rule in rules
+        ]
+    }
 
 
 def check_blocks(examined: tuple[Examined, ...]) -> Sheet:
@@ -97,16 +118,7 @@ def check_data(examined: tuple[Examined, ...]) -> dict[str, Any]:
             {
                 "name": one.file.spec.name,
                 "usable": not one.fails,
-                "remarks": [
-                    {
-                        "about": r.about,
-                        "rule": r.rule or None,
-                        "where": r.where,
-                        "line": r.line,
-                        "words": r.words,
-                    }
-                    for r in one.remarks
-                ],
+                "remarks": [_remark_data(remark) for remark in one.remarks],
             }
             for one in examined
         ]
@@ -128,7 +140,7 @@ def aloud_blocks(rules: Iterable[Rule]) -> Sheet:
     lines: list[Block] = []
     for rule in rules:
         lines += [Line(f"Rule {rule.id} of {rule.spec} ({rule.severity}): {rule.text}", "head")]
-        lines += [Line(read_aloud(rule), depth=1), Line(f"Why: {rule.reason}", depth=1)]
+        lines.append(Line(read_aloud(rule), depth=1))
         lines += [
             Line(f"Source: {rule.source or 'none given'}. Owner: {rule.owner or 'nobody named'}.", "dim", 1)
         ]
@@ -165,10 +177,7 @@ def waivers_blocks(rows_: tuple[WaiverRow, ...]) -> Sheet:
         ),
         *(Line(note.words, "warn", 1) for row in noted for note in row.notes),
         BLANK,
-        *rows(
-            ("waiver", "rule", "assets", "until", "covers", "approved by", "why"),
-            (_cells(row) for row in rows_),
-        ),
+        *rows(_HEAD, (_cells(row) for row in rows_)),
     )
 
 

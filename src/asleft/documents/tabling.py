@@ -24,7 +24,7 @@ def blocks(result: Tabled) -> Sheet:
     alarms = list(_alarms(result))
     return (
         Line(headline(result), "alarm" if alarms else ""),
-        Line(_next(bool(alarms))),
+        Line(_next(result, bool(alarms))),
         Line(f"From: {result.named.words}."),
         *([Line(result.named.note)] if result.named.note else []),
         *(Line(text, "alarm", 1) for text in alarms),
@@ -54,10 +54,11 @@ def headline(result: Tabled) -> str:
     return f"{tag} can be started in {'; in '.join(starts)}."
 
 
-def _next(alarms: bool) -> str:
+def _next(result: Tabled, alarms: bool) -> str:
+    tag = result.named.asset.tag if result.named.asset else "TAG"
     if alarms:
-        return "Keep clear of the shaft where it starts by itself; try each line: asleft test sheet"
-    return "Try it on the machine: asleft test sheet"
+        return f"Keep clear of the shaft where it starts by itself; try each line: asleft test sheet {tag}"
+    return f"Try it on the machine: asleft test sheet {tag}"
 
 
 def _alarms(result: Tabled) -> Iterator[str]:

@@ -98,6 +98,8 @@ def add(app: typer.Typer) -> None:
         context: typer.Context,
         rule: Annotated[str, typer.Argument(help="Number or name of a rule.")],
         site: options.Site = None,
+        format: options.Format = "text",
+        output: options.Output = None,
         color: options.Color = "auto",
     ) -> int:
         from asleft.documents import ruling as document
@@ -107,5 +109,6 @@ def add(app: typer.Typer) -> None:
         found = find_rule(session.record(site), rule)
         if not found:
             raise Refused(Fault(f"there is no rule {rule!r}.", "See: asleft spec list --format json"))
-        Output("text", None, color).show(session, "rule", lambda: document.aloud_blocks(found), dict)
+        out = Output(format, output, color)
+        out.show(session, "rules", lambda: document.aloud_blocks(found), lambda: document.aloud_data(found))
         return 0
