@@ -167,6 +167,28 @@ def test_the_lock_is_opened_first_and_closed_last() -> None:
     assert listed(drive(LOCK, MAX), {"9": "1", "2": "50.0"}, {"9": "1", "2": "50.0"}).entries == ()
 
 
+MENUS = choice("8", "access.settings_shown", ["few", "all"], access="basic")
+EXPERT = choice("7", "access.keypad_copy_lock", ["open", "locked"], access="expert")
+
+
+@pytest.mark.parametrize(
+    ("now", "wanted", "entries"),
+    [
+        ({"8": "0", "7": "0"}, {"8": "1", "7": "1"}, [("8", "1"), ("7", "1")]),
+        ({"8": "0", "7": "0"}, {"8": "0", "7": "1"}, [("8", "1"), ("7", "1"), ("8", "0")]),
+        ({"8": "1", "7": "0"}, {"8": "0", "7": "1"}, [("7", "1"), ("8", "0")]),
+        ({"8": "0", "7": "1"}, {"8": "0", "7": "1"}, []),
+    ],
+)
+def test_hidden_menus_are_shown_before_what_they_hide(
+    now: dict[str, str], wanted: dict[str, str], entries: list[tuple[str, str]]
+) -> None:
+    # An entry above the access level that is shown cannot be found: common practice, no source.
+    head = HEAD.replace("[sizes.a]", 'levels = ["basic", "expert"]\n[sizes.a]')
+    found = listed(tiny(head + MENUS + EXPERT, "tiny-a"), now, wanted)
+    assert order(found) == entries
+
+
 def test_a_run_input_comes_last_of_its_stage_after_its_wires_are_proved() -> None:
     run = choice("1", "digital_inputs.di_1.function", ["none", "run_forward"])
     reset = choice("2", "digital_inputs.di_2.function", ["none", "fault_reset"])

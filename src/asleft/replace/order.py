@@ -97,10 +97,13 @@ class Walk:
         )
         self._resetters = _resetters(model, target)
 
-    def run(self, unlock: tuple[str, str] | None = None) -> Plan:
-        """Walk until everything stands; what is undone by a later entry is taken up again, twice at most."""
-        if unlock is not None:
-            self._enter(*unlock, "the lock blocks the rest", ())
+    def run(self, *first: tuple[str, str, str]) -> Plan:
+        """Walk until everything stands; what is undone by a later entry is taken up again, twice at most.
+
+        ``first`` are entries that make the others possible: id, value, why.
+        """
+        for native_id, value, why in first:
+            self._enter(native_id, value, why, ())
         for _ in range(3):
             self._done.clear()
             for native_id in self._order:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Iterator, Mapping
 
 from asleft.compare import Side
 from asleft.models.forms import CannotEnter, CannotTell
@@ -16,6 +17,9 @@ from asleft.replace.translate import Translation
 
 LOCK = "access.setting_lock"
 PRESET = "access.application_preset"
+SHOWN = "access.settings_shown"
+_REACH = {"few": 0, "usual": 1}
+"""The highest access level, counted from 0, that a menu scope shows; any other shows all."""
 
 
 def planned(wanted: Side, model: Model, now: Mapping[str, str], translation: Translation) -> Plan:
@@ -44,20 +48,18 @@ def _known(native: Native, side: Side) -> bool:
 
 def planned_order(model: Model, now: Mapping[str, str], target: Mapping[str, str]) -> Plan:
     """The shortest order of entries from what a unit shows to what it has to show, by native id; the lock is
-    opened first where it stands in the way."""
+    opened and hidden menus are shown first where they stand in the way."""
 
     def stage_of(native: Native) -> Stage:
         return job().stage_of(native.keys)
 
     def late(native: Native) -> bool:
-        return is_run_input(native, target[native.id])
+        return SHOWN in native.keys or is_run_input(native, target[native.id])
 
     locks = [native.id for native in model.by_key.get(LOCK, ())]
     plan = Walk(model, now, target, stage_of, late, locks).run()
-    opened = _opening(model, now)
-    if opened is not None and any(visit.native.id != opened[0] for visit in plan.visits):
-        return Walk(model, now, target, stage_of, late, locks).run(opened)
-    return plan
+    first = (*_opening(model, now, plan), *_showing(model, now, target, plan))
+    return Walk(model, now, target, stage_of, late, locks).run(*first) if first else plan
 
 
 def _with_preset(
@@ -81,10 +83,35 @@ def _with_preset(
     return plan
 
 
-def _opening(model: Model, now: Mapping[str, str]) -> tuple[str, str] | None:
-    """The entry that opens the lock, where it stands otherwise."""
+def _opening(model: Model, now: Mapping[str, str], plan: Plan) -> Iterator[tuple[str, str, str]]:
+    """The entry that opens the lock, where it stands otherwise and something else is entered."""
     for native in model.by_key.get(LOCK, ()):
+        needed = any(visit.native.id != native.id for visit in plan.visits)
         for code, choice in native.choices.items():
-            if choice.sets.get(LOCK) == "open" and now.get(native.id) not in (None, code):
-                return native.id, code
-    return None
+            if needed and choice.sets.get(LOCK) == "open" and now.get(native.id) not in (None, code):
+                yield native.id, code, "the lock blocks the rest"
+                return
+
+
+def _showing(
+    model: Model, now: Mapping[str, str], target: Mapping[str, str], plan: Plan
+) -> Iterator[tuple[str, str, str]]:
+    """The entry that shows the menus the list needs, where they are hidden now."""
+    levels = [visit.native.access for visit in plan.visits if visit.native.access in model.levels]
+    needed = max(map(model.levels.index, levels), default=0)
+    for native in model.by_key.get(SHOWN, ()):
+        here = now.get(native.id)
+        if here is None or native.id not in target or _reach(native, here) >= needed:
+            continue
+        code = next(
+            (code for code in (target[native.id], *native.choices) if _reach(native, code) >= needed), ""
+        )
+        if code:
+            yield native.id, code, "the menus hide entries of this list until then"
+            return
+
+
+def _reach(native: Native, code: str) -> float:
+    choice = native.choices.get(code)
+    scope = choice.sets.get(SHOWN) if choice else None
+    return 0 if scope is None else _REACH.get(str(scope), math.inf)
