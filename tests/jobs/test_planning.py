@@ -85,6 +85,14 @@ def test_a_plan_is_looked_at_against_as_left_and_factory(own_demo: Path) -> None
     assert factory["undo"] == []
 
 
+def test_what_no_entry_brings_about_is_named_and_only_where_it_differs(own_demo: Path) -> None:
+    # E1 has codes set and measured motor values, a unit at factory values neither.
+    plan(own_demo, "3610sub2=15")
+    factory = run_in(own_demo, "plan", "E1", "--against", "factory", "--format", "json").data
+    assert [note.split(" ")[0:2] for note in factory["notes"]] == [["A", "code"], ["Measured", "motor"]]
+    assert run_in(own_demo, "plan", "E1", "--format", "json").data["notes"] == []
+
+
 def test_no_entry_of_a_list_changes_nothing(own_demo: Path) -> None:
     plan(own_demo, "3610sub2=15")
     entries = run_in(own_demo, "plan", "E1", "--against", "factory", "--format", "json").data["entries"]
@@ -101,7 +109,7 @@ def test_a_plan_goes_on_from_a_plan(own_demo: Path) -> None:
 def test_there_is_no_plan_to_look_at(demo: Run) -> None:
     ran = demo("plan", "E1")
     assert ran.code == 2
-    assert "E1@planned is not in the record" in ran.err
+    assert "nothing is planned for E1. Plan it: asleft plan E1 KEY=VALUE" in ran.err
 
 
 def test_against_is_for_looking(demo: Run) -> None:

@@ -78,7 +78,8 @@ def corrected_values(
             else:
                 displayed[name] = _displayed(name, text, wrong, model)
         except ValueError as problem:
-            faults.append(Fault(str(problem), "", name))
+            said = str(problem)
+            faults.append(Fault(said, "", "" if said.startswith(name) else name))
     faults += [
         Fault(f"{key} stands in no reading.", did_you_mean(key, wrong.set.values), key)
         for key, _ in unread

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import chain
 
-from asleft.compare import Side, compare
+from asleft.compare import Comparison, Side, compare
 from asleft.explain import Explained, explain
 from asleft.explain.explained import tell
 from asleft.files.sets import write_set
@@ -18,8 +19,10 @@ from asleft.jobs.who import Who
 from asleft.models import Model
 from asleft.record import Fault, ParameterSet, Reading, Refused
 from asleft.replace import PutRight, put_right
+from asleft.vocabulary import vocabulary
 
 OCCASION = "change"
+_CODES = ("access.pin_state", "access.wireless_pin_state")
 BASES = ("left", "factory", "planned")
 
 
@@ -98,11 +101,14 @@ def look(inputs: Inputs, tag: str, against: str, on: date) -> Planned:
 
     Raises ``Refused`` where there is none.
     """
+    assert inputs.record is not None
+    if not inputs.record.series(tag, "planned"):
+        raise Refused(Fault(f"nothing is planned for {tag}.", f"Plan it: asleft plan {tag} KEY=VALUE"))
     planned = resolve(f"{tag}@planned", inputs)
     base, model = base_of(inputs, tag, against)
-    assert inputs.record is not None
     became = tuple(words(one) for one in temporary(inputs.record, [tag], on))
-    return replace(_answer(planned.set, base, model, ()), looked=True, notes=became)
+    answer = _answer(planned.set, base, model, ())
+    return replace(answer, looked=True, notes=(*became, *answer.notes))
 
 
 def refuse_bad_end(until: str, who: Who) -> None:
@@ -128,7 +134,18 @@ def _answer(parameters: ParameterSet, base: Named, model: Model, notes: tuple[st
     others = (change for changes in comparison.other_classes.values() for change in changes)
     told = (*explain(comparison, base.side, new, base.asset), *tell(tuple(others)))
     undo = None if base.recorded is None else put_right(base.side, new, base.asset)
-    return Planned(base.asset.tag, parameters, base, told, put_right(new, base.side, base.asset), undo, notes)
+    entries = put_right(new, base.side, base.asset)
+    notes = (*notes, *_by_hand(comparison))
+    return Planned(base.asset.tag, parameters, base, told, entries, undo, notes)
+
+
+def _by_hand(comparison: Comparison) -> Iterator[str]:
+    """What the plan differs in and no entry of the list brings about."""
+    changes = {one.key: one.new for one in (*comparison.changes, *chain(*comparison.other_classes.values()))}
+    if any(changes.get(key) == "set" for key in _CODES):
+        yield "A code is to be set: the person who holds it enters it before the lock is closed."
+    if any(vocabulary()[key].class_ == "tuned" for key in changes):
+        yield "Measured motor values differ: they come from an identification run, which may turn the shaft."
 
 
 def _refuse_undecided(answer: Planned, keys: object) -> None:
