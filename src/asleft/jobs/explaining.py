@@ -140,7 +140,7 @@ def _facts(parameter: Parameter) -> Iterator[tuple[str, str]]:
         ("usual", parameter.usual),
         ("believed possible", _range(parameter)),
         ("class", f"{parameter.class_}: {terms()[parameter.class_].says}"),
-        ("risk", f"{parameter.risk}: {parameter.risk_because}".removesuffix(": ")),
+        ("risk", f"{parameter.risk}: {parameter.risk_because}" if parameter.risk_because else ""),
         ("locked", "only with the drive stopped, on most drives" if parameter.locked_running else ""),
         ("dormant", _dormant(parameter)),
         ("standard", parameter.standard),
