@@ -92,4 +92,7 @@ def test_a_waived_breach_is_suppressed_with_its_waiver(demo: Any) -> None:
     run = demo("check", "C1", "--format", "sarif", "--on", "2026-10-01").data["runs"][0]
     (waived,) = [one for one in run["results"] if "suppressions" in one]
     assert waived["ruleId"] == "chain-conveyor/16"
-    assert "W-01" in waived["suppressions"][0]["justification"]
+    assert waived["suppressions"][0]["justification"] == (
+        "Waived by W-01 until 31 March 2027, approved by H. Example: "
+        "Enclosed chain conveyor: there is no belt to slip."
+    )

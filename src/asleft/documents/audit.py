@@ -65,7 +65,8 @@ def _unrecorded(found: list[Row]) -> str:
     steps = [step for one in found for step in one.steps if not step.recorded]
     harmless = sum(step.harmless for step in steps)
     unknown = sum(len(step.comparison.native) for step in steps)
-    parts = [f"they breached {_rules(rules)}" if rules else "none breached a rule"]
+    who = "it" if total == 1 else "they"
+    parts = [f"{who} breached {_rules(rules) if rules else 'no rule'}"]
     if rules and harmless:
         parts.append(f"{harmless} breached none")
     if unknown:

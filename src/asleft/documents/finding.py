@@ -22,7 +22,7 @@ def findings(found: Iterable[Finding]) -> Iterator[Block]:
         if one.found or one.required:
             yield Line(f"Found: {one.found or 'nothing'}. Required: {one.required}.", depth=2)
         if one.waiver:
-            yield Line(f"Waived by {one.waiver}.", depth=2)
+            yield Line(f"Waived by {one.waiver} {one.waived}".strip(), depth=2)
         yield from (Line(note, depth=2) for note in one.notes)
         if one.source:
             yield Line(f"Source: {one.source}", "dim", 2)
@@ -48,6 +48,7 @@ def finding_data(one: Finding) -> dict[str, Any]:
         "owner": one.owner,
         "revision": one.revision,
         "waiver": one.waiver or None,
+        "waived": one.waived or None,
         "accepted": one.accepted or None,
         "notes": list(one.notes),
     }

@@ -59,7 +59,9 @@ def _case(suite: Xml.Element, one: Finding) -> None:
     elif one.result in ("cannot_tell", "not_applicable"):
         Xml.SubElement(case, "skipped", message=_text(f"{one.result.replace('_', ' ')}: {words}"))
     elif one.waiver or one.accepted:
-        held = f"waived by {one.waiver}" if one.waiver else f"accepted: {one.accepted}"
+        held = (
+            f"waived by {one.waiver} {one.waived}".rstrip(".") if one.waiver else f"accepted: {one.accepted}"
+        )
         Xml.SubElement(case, "system-out").text = _text(f"{held}. {words}")
 
 

@@ -79,7 +79,7 @@ def _result(one: Finding, order: list[str], places: Mapping[tuple[str, str], Pla
         },
     }
     if one.waiver:
-        found["suppressions"] = [_suppression(f"Waived by {one.waiver}.")]
+        found["suppressions"] = [_suppression(f"Waived by {one.waiver} {one.waived}".strip())]
     elif one.accepted:
         found["suppressions"] = [_suppression(f"Accepted as it stood: {one.accepted}")]
     return found

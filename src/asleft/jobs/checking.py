@@ -113,8 +113,9 @@ class Judge:
         return facts
 
     def _events(self, tag: str) -> Mapping[str, date]:
-        left = self.record.series(tag, "as_left")
-        return {one.reading.occasion: one.at.date() for one in left}
+        zone, left = self.record.site.zone, self.record.series(tag, "as_left")
+        days = ((one.reading.occasion, one.at.astimezone(zone).date()) for one in left)
+        return {occasion: day for occasion, day in days if day <= self.on}
 
     def others(self) -> Mapping[str, Subject]:
         """Every drive of the site as last left."""

@@ -30,9 +30,9 @@ class Finding:
 
     ``keys`` are the settings concerned, ``values`` what they were judged by (a ramp time may be converted),
     ``found`` and ``required`` the same in words. ``words`` says what is wrong and what it can do, ``set_to``
-    what to set, ``targets`` the values meant. ``waiver`` is the id that covers a breach, ``notes`` say why
-    another one does not. ``accepted`` names the acceptance of an old plant a breach stands under: it stays a
-    breach, and does not fail.
+    what to set, ``targets`` the values meant. ``waiver`` is the id that covers a breach, ``waived`` until
+    when and why, ``notes`` say why another one does not. ``accepted`` names the acceptance of an old plant a
+    breach stands under: it stays a breach, and does not fail.
     """
 
     rule: str
@@ -53,6 +53,7 @@ class Finding:
     owner: str = ""
     revision: str = ""
     waiver: str = ""
+    waived: str = ""
     notes: tuple[str, ...] = ()
     accepted: str = ""
 

@@ -13,6 +13,7 @@ from asleft.files.value import did_you_mean
 from asleft.record import Fault, Refused, Value
 from asleft.record.findings import Finding, Waiver
 from asleft.spec.operands import ABSENT, Known, known_names, operand_of_key
+from asleft.spec.rules import sentence
 from asleft.spec.subject import View, plain_date
 from asleft.spec.wanted import Having, OneOf, Range, Without, read_wanted
 
@@ -115,10 +116,15 @@ def _flaws(raw: Mapping[str, Any]) -> Iterator[str]:
     if not isinstance(assets, list) or not assets or not all(isinstance(one, str) for one in assets):
         yield 'assets is missing or no list of tags: assets = ["C1"]'
     yield from _date_flaws(raw)
-    if raw.get("asked_by") and raw.get("asked_by") == raw.get("approved_by"):
+    if _person(raw.get("asked_by")) and _person(raw.get("asked_by")) == _person(raw.get("approved_by")):
         yield "asked_by and approved_by are the same person, and another one must approve"
     if not isinstance(raw.get("stays_with_slot", False), bool):
         yield "stays_with_slot is true or false"
+
+
+def _person(name: Any) -> str:
+    """A name as it is compared: letter case and spaces aside."""
+    return " ".join(name.casefold().split()) if isinstance(name, str) else ""
 
 
 def _date_flaws(raw: Mapping[str, Any]) -> Iterator[str]:
@@ -160,9 +166,14 @@ def cover(finding: Finding, waivers: Sequence[Waiver], view: View) -> Finding:
         if concerns(waiver, finding):
             why_not = uncovered(waiver, finding, view)
             if not why_not:
-                return replace(finding, result="waived", waiver=waiver.id)
+                return replace(finding, result="waived", waiver=waiver.id, waived=_why(waiver))
             notes.append(f"Waiver {waiver.id} does not cover it: {why_not}.")
     return replace(finding, notes=(*finding.notes, *notes))
+
+
+def _why(waiver: Waiver) -> str:
+    ends = plain_date(waiver.until) if waiver.until else waiver.until_event
+    return f"until {ends}, approved by {waiver.approved_by}: {sentence(waiver.reason)}"
 
 
 def allowed_as_found(finding: Finding) -> Mapping[str, Any]:
