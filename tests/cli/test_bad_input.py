@@ -235,3 +235,11 @@ def test_a_file_without_end_is_not_read_to_its_end(site: Path, line: tuple[str, 
     ran = run_in(site, *line)
     assert ran.code == 2
     assert "holds more than 8,000,000 bytes" in ran.err
+
+
+def test_a_spec_that_the_site_lacks(site: Path) -> None:
+    (site / "specs" / "every-drive.toml").unlink()
+    ran = run_in(site, "check", "E1")
+    assert ran.code == 2
+    assert "E1 names the spec 'every-drive', which the site lacks." in ran.err
+    assert "asleft spec list" in ran.err

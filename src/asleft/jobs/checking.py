@@ -85,7 +85,8 @@ class Judge:
             folder = Path(self.record.top / "specs")
             known = [file.stem for file in folder.glob("*.toml")]
             if name not in known:
-                near = did_you_mean(name, known) or f"There are {', '.join(sorted(known)) or 'none'}."
+                there = f"There are {', '.join(sorted(known)) or 'none'}."
+                near = did_you_mean(name, known) or f"{there} Copy a ready one: asleft spec list"
                 raise Refused(
                     Fault(f"{asset.tag} names the spec {name!r}, which the site lacks.", near, path)
                 )
