@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from asleft.prove.predicted import Point, Prediction, Said, SignalRow, SignalTable, Span, TripRow
 
 
+_OVERLOAD = "Motor overload, load in percent of the plate; warm: after hours at its current"
+
+
 def blocks(result: Predicted) -> Sheet:
     """The working point first, then speeds, times, signals and trips; last what cannot be told."""
     prediction = result.prediction
@@ -28,7 +31,7 @@ def blocks(result: Predicted) -> Sheet:
         *section("Starts and stops", _spans(prediction.spans)),
         *(block for table in prediction.signals for block in _signals(table)),
         *section("At the working point", _lines(prediction.working)),
-        *section("Motor overload, load in percent of the plate; warm: after hours at its current", _trips(prediction.trips)),
+        *section(_OVERLOAD, _trips(prediction.trips)),
         *section("Motor plate", _lines(prediction.plate)),
         *section("Cannot tell", (Line(line, "dim", 1) for line in prediction.unknown)),
         *section("Taken, not recorded", _assumed(prediction.basis)),
@@ -39,8 +42,8 @@ def headline(result: Predicted) -> str:
     """The start and the stop that somebody will watch."""
     tag = result.named.asset.tag if result.named.asset else result.named.asked
     spans = {span.name: span for span in result.prediction.spans}
-    up = next((span for name, span in spans.items() if name == "rest to working point"), None)
-    up = up or next(iter(spans.values()), None)
+    targets = (spans.get(f"rest to {name}") for name in ("working point", "maximum", "minimum"))
+    up = next(filter(None, targets), None)
     if up is None or up.seconds is None:
         return f"{tag}: little can be told; see below what is missing."
     target = up.name.removeprefix("rest to ")

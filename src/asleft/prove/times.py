@@ -10,6 +10,8 @@ from asleft.explain.view import View
 from asleft.prove.asking import Asking, round_or_none
 from asleft.prove.predicted import Span
 
+_HELD = "whether the drive holds these stops without a resistor"
+
 
 def spans(asking: Asking) -> tuple[Span, ...]:
     """From rest to minimum, working point and maximum, back again, quickly, and by running down."""
@@ -60,7 +62,7 @@ def _stop(asking: Asking, name: str, hz: float) -> Span:
         return _coast(asking, f"{name} to rest, running down", hz)
     quick = view.is_("start_stop.stop_method", "quick_ramp")
     key = "ramps.quick_stop_time_s" if quick else motion.DECEL
-    note = asking.get("", lambda: _held(view, key, hz)) or ""
+    note = asking.get(_HELD, lambda: _held(view, key, hz)) or ""
     return _span(asking, f"{name} to rest", key, hz, 0.0, note)
 
 
@@ -81,7 +83,7 @@ def _quick(asking: Asking) -> Iterator[Span]:
     if not asking.view.has(key) or asking.view.is_("start_stop.stop_method", "quick_ramp"):
         return
     for name, hz in _targets(asking)[-1:]:
-        note = asking.get("", lambda hz=hz: _held(asking.view, key, hz)) or ""  # type: ignore[misc]
+        note = asking.get(_HELD, lambda hz=hz: _held(asking.view, key, hz)) or ""  # type: ignore[misc]
         yield _span(asking, f"{name} to rest, quick stop", key, hz, 0.0, note)
 
 
