@@ -79,8 +79,12 @@ def _motion(a: Outcome, b: Outcome, step_hz: Fraction) -> str:
 
 
 def _rest(a: Outcome, b: Outcome, halt_a: str, halt_b: str) -> str:
+    """Both have their output off. One that comes to rest by the event, where the other does not, has started
+    on it and tripped."""
     if bool(a.fault) != bool(b.fault):
-        return "no protection" if a.fault else "new fault"
+        if a.fault:
+            return "no longer starts" if halt_a and not halt_b else "no protection"
+        return "unwanted start" if halt_b and not halt_a else "new fault"
     if (halt_a, a.coasting, a.output, a.brake_lifted) != (halt_b, b.coasting, b.output, b.brake_lifted):
         return "kind of stop"
     if a.station != b.station:

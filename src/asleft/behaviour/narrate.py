@@ -132,11 +132,15 @@ def end_words(end: Outcome, halt: str, was: Outcome | None, commanded: bool) -> 
         return f"goes off and starts again by itself{turning}, and " + outcome_words(end)
     if end.turning and was is not None and was.turning and end.frequency == was.frequency:
         return "keeps running at" + outcome_words(end).removeprefix(f"runs {end.direction} at")
+    begun = ""
+    if was is not None and not was.output and not end.output:
+        begun = "starts, then " if commanded else "starts by itself, then "
     if halt == "starts in between":
         return f"goes off, starts again by itself in between, and in the end {outcome_words(end)}"
     if not end.output and halt == "coast":
         rest = outcome_words(end).partition(", ")[2]
-        return "has its output off at once and the shaft runs down by itself" + (f", {rest}" if rest else "")
+        at_once = f"{begun}has its output off{'' if begun else ' at once'} and the shaft runs down by itself"
+        return at_once + (f", {rest}" if rest else "")
     if not end.output and halt in ("ramp", "quick ramp", "dc"):
         how = {
             "ramp": "stops by its ramp",
@@ -144,7 +148,7 @@ def end_words(end: Outcome, halt: str, was: Outcome | None, commanded: bool) -> 
             "dc": "stops by ramp and DC",
         }
         rest = outcome_words(end).partition(", ")[2]
-        return how[halt] + (f", {rest}" if rest else "")
+        return begun + how[halt] + (f", {rest}" if rest else "")
     return outcome_words(end) + (
         ", onto a shaft that may still turn" if halt == "onto a turning shaft" else ""
     )
