@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+import pytest
 from tests.prove.prove_sets import inputs_of
 
 from asleft.jobs.comparing import Pair, UnitComparison, compare_unit
@@ -48,3 +49,14 @@ def test_an_entry_that_moves_both_edges_of_a_band_says_what_is_kept_out(built_de
         one for one in spare(built_demo).put_right.steps if "skip_bands.band_1.low_hz" in one.keys
     ]
     assert {one.does for one in steps} == {"The motor no longer rests at 31.0 to 34.0 Hz: it passes through."}
+
+
+@pytest.mark.parametrize("words", [("compare", "F2"), ("diff", "F2")])
+def test_what_the_comparison_notes_reaches_the_person(demo: Any, words: tuple[str, ...]) -> None:
+    """Look-alikes that no setting shows: models that act otherwise, a motor that was not measured."""
+    line = (*words, "units/f2-spare.toml", "--no-behaviour")
+    notes = demo(*line, "--format", "json").data["notes"]
+    assert {"drive.model", "tuned.identification_state"} <= set(notes)
+    text = demo(*line).out
+    for said in (one.rstrip(".") for texts in notes.values() for one in texts):
+        assert said[1:] in text

@@ -8,7 +8,7 @@ from typing import Any, Literal
 from asleft.documents import behaviour, definitions
 from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, section
 from asleft.documents.data import value
-from asleft.documents.diff import change_data, named, not_read, told
+from asleft.documents.diff import UNSAID, change_data, named, not_read, told, unsaid
 from asleft.explain import capital, said
 from asleft.jobs.comparing import UnitComparison
 from asleft.jobs.leaving import Left
@@ -45,6 +45,7 @@ def blocks(result: UnitComparison, part: Part = "", left: Left | None = None) ->
         ),
         *behaviour.blocks(result.behaviour, title="When the list is done it still behaves differently"),
         *definitions.listed(result.definitions),
+        *section(UNSAID, unsaid(result.told, _beside_cautions(list_.comparison.notes))),
         *section("Acts in the unit, and the record says nothing of it", _unasked(result)),
         *section("Converted for this unit", _converted(result)),
         *section(f"Settings that differ ({len(result.told)})", told(result.told, list_.comparison.notes)),
@@ -159,6 +160,11 @@ def _step(step: Step) -> Iterator[Block]:
         yield Line(f"     {step.does}", depth=1)
 
 
+def _beside_cautions(notes: Mapping[str, tuple[str, ...]]) -> Mapping[str, tuple[str, ...]]:
+    """The notes, but for that on firmware, which is a caution at the top."""
+    return {key: texts for key, texts in notes.items() if key != "drive.firmware_version"}
+
+
 def _unasked(result: UnitComparison) -> Iterator[Block]:
     for one in result.put_right.unasked:
         label = capital(vocabulary()[one.key].label)
@@ -178,7 +184,8 @@ def _not_copied(result: UnitComparison) -> Iterator[Block]:
     reasons: dict[str, list[str]] = {}
     for row in result.put_right.ledger:
         if row.outcome in ("not_copied", "identify", "slot"):
-            reasons.setdefault(row.why, []).append(row.key)
+            label = vocabulary()[row.key].label if row.key in vocabulary() else row.key
+            reasons.setdefault(row.why, []).append(label)
     for why, keys in reasons.items():
         yield Line(f"{why}: {', '.join(keys)}", depth=1)
 

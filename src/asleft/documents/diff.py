@@ -40,6 +40,7 @@ def blocks(result: Difference) -> Sheet:
         *definitions.notes(result.definitions),
         *section(f"Settings that differ ({len(result.told)})", told(result.told, result.comparison.notes)),
         *behaviour.blocks(result.behaviour, [one.change.key for one in result.told]),
+        *section(UNSAID, unsaid(result.told, result.comparison.notes)),
         *section(
             f"Differ, and do nothing today ({len(result.comparison.dormant)})",
             undecided(result.comparison.dormant),
@@ -124,6 +125,17 @@ def told(changes: Iterable[Explained], notes: Mapping[str, tuple[str, ...]] | No
         yield from (Line(effect, depth=2) for effect in one.effects)
         for note in (notes or {}).get(one.change.key, ()):
             yield Line(f"{capital(note.rstrip('.'))}.", depth=2)
+
+
+UNSAID = "Acts otherwise, whatever the settings say"
+
+
+def unsaid(changes: Iterable[Explained], notes: Mapping[str, tuple[str, ...]]) -> Iterator[Block]:
+    """What the comparison has to say of no setting that differs: of the models, the plate, the address."""
+    told_of = {one.change.key for one in changes}
+    for key, texts in notes.items():
+        if key not in told_of:
+            yield from (Line(f"{capital(text.rstrip('.'))}.", "warn", 1) for text in texts)
 
 
 def _others(changes: Iterable[Explained]) -> Iterator[Block]:

@@ -55,7 +55,8 @@ def displayed_words(native: Native, displayed: str) -> str:
     choice = native.choices.get(displayed)
     if choice is not None:
         return f"{displayed} ({choice.text})"
-    return f"{displayed} {native.unit}".rstrip() if displayed else ""
+    unit = "process units" if native.unit.startswith("process unit") else native.unit
+    return f"{displayed} {unit}".rstrip() if displayed else ""
 
 
 def _bits_words(native: Native, displayed: str) -> str:

@@ -165,7 +165,8 @@ class Walk:
                 yield _Need(earlier, why, f"this drive takes {me} only after it")
         for base in (base for key in _base_keys(native) for base in self.limits.ids(key)):
             if base in self.target and base != native_id:
-                yield _Need(base, f"its 100 % is {self._name(base)}", f"it is the 100 % of {me}")
+                its = "its 100 % is" if "%" in native.unit else f"its {native.unit or 'value'} is counted by"
+                yield _Need(base, f"{its} {self._name(base)}", f"{me} is counted by it")
 
     def _blockers(self, native: Native, wanted: str) -> list[_Need]:
         """Entries in the way of this one: limits below the value, values beyond the limit, either unknown."""
