@@ -43,9 +43,7 @@ def drive_of(unit: Path) -> SimulatedUnit:
 
 def value_in(native: Native, words: str) -> str:
     """What is keyed in for a value as the screen has it: 8.0 for 8.0 s, 2 for 2 (coast)."""
-    if native.choices:
-        return words.split(" ")[0]
-    return words.removesuffix(native.unit).strip()
+    return words.split(" ")[0] if native.choices or native.is_number else words
 
 
 @dataclass
@@ -100,7 +98,9 @@ class Person:
     def _look(self, screen: str) -> None:
         """Remember which entry the screen is about, and what it asks for."""
         words = [line.split(" ")[0] for line in screen.split("\n")]
-        self._native = next((word for word in reversed(words) if word in self.drive.model.natives), self._native)
+        self._native = next(
+            (word for word in reversed(words) if word in self.drive.model.natives), self._native
+        )
         found = re.findall(r"(?m)^  (enter|enter, only for now|should be): (.*)$", screen)
         if found:
             self._kind, self._words = found[-1]
@@ -128,7 +128,9 @@ class Person:
 
     def _yes_or_no(self, screen: str) -> str:
         listed = re.findall(r"(?m)^  (\S+) .*: (.*)$", screen)
-        rows = [(self.drive.model.natives[id_], words) for id_, words in listed if id_ in self.drive.model.natives]
+        rows = [
+            (self.drive.model.natives[id_], words) for id_, words in listed if id_ in self.drive.model.natives
+        ]
         if "Do all" in screen:
             fits = all(
                 same_shown(native, self.drive.displayed[native.id], value_in(native, words))

@@ -103,6 +103,7 @@ def add(app: typer.Typer) -> None:
         from asleft.documents import compare as document
         from asleft.jobs.comparing import compare_unit
         from asleft.jobs.leaving import leave
+        from asleft.jobs.planning import refuse_bad_end
 
         session: Session = context.obj
         out = Output(format, output, color)
@@ -114,11 +115,15 @@ def add(app: typer.Typer) -> None:
             return _work(
                 session, out, inputs, tag, unit, {"--model": model, "--on": on, **who}, asked, dry_run
             )
-        result = compare_unit(tag, unit, inputs, session.day(inputs.record, on), model, behaviour)
-        left = None
+        assert inputs.record is not None
+        person = None
         if until:
-            assert inputs.record is not None
             person = session.who(inputs.record, by, at, reason, work_order)
+            refuse_bad_end(until, person)
+        behaves = behaviour and not morning
+        result = compare_unit(tag, unit, inputs, session.day(inputs.record, on), model, behaves)
+        left = None
+        if person is not None:
             left = leave(inputs.record, result.pair, result.put_right, until, person, dry_run)
         out.show(
             session,
