@@ -87,7 +87,7 @@ def trip_seconds(view: View, current_a: float, warm: bool = False) -> float:
 
 
 def warm_load(view: View) -> float:
-    """Balance of a warm motor over the overload current: at the plate's current, or at that if it is lower."""
+    """Balance of a warm motor over the overload current: at the plate's current, at most at its own."""
     return min(1.0, view.plate("rated_current_a") / view.number("protection.overload_current_a"))
 
 
