@@ -84,8 +84,9 @@ class Rollout:
 
     @property
     def is_done(self) -> bool:
-        """Every drive that can have the change has it."""
-        return all(drive.state in ("done", "not_applicable") for drive in self.drives)
+        """Every drive that can have the change has it, and one has it at least."""
+        states = {drive.state for drive in self.drives}
+        return "done" in states and states <= {"done", "not_applicable"}
 
 
 def rollout(planned: Mapping[str, Planned], columns: Sequence[Column]) -> Rollout:

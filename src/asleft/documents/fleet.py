@@ -171,13 +171,22 @@ def data(result: Alike) -> dict[str, Any]:
     }
 
 
+def _rollout_next(result: RolledOut, done: bool) -> str:
+    if done:
+        return "Nothing to do."
+    drives = result.result.drives
+    if drives and all(one.state == "not_applicable" for one in drives):
+        return "No drive can have this change: see why beside each, and mend what is set."
+    return "Enter it at the drives listed, read each again and record it."
+
+
 def rollout_blocks(result: RolledOut) -> Sheet:
     """Progress, then what is still to be entered where."""
     drives = result.result.drives
-    done = not [one for one in drives if one.state in ("differs", "not_read")] and not result.unread
+    done = result.is_done
     return (
         Line(rollout_headline(result), "good" if done else "warn"),
-        Line("Nothing to do." if done else "Enter it at the drives listed, read each again and record it."),
+        Line(_rollout_next(result, done)),
         *section("The change", (Line(_planned(result, key), depth=1) for key in result.planned)),
         BLANK,
         *rows(("asset", "state", "age", "now", "enter", "why"), (_progress(one) for one in drives)),
