@@ -152,6 +152,9 @@ def test_a_key_names_the_entries_of_the_sites_drives(demo: Run) -> None:
 
 def test_a_rule_of_the_sites_spec(demo: Run) -> None:
     assert "a slipping belt rubs until it burns" in demo("explain", "rule", "44").out
+    told = demo("explain", "39").out
+    assert "to meet it: set what a change of station does to a new command needed" in told
+    assert "proved by: Run standing in remote, turn the selector to local and back" in told
 
 
 def test_a_code_in_the_factory_is_not_told(demo: Run) -> None:

@@ -259,15 +259,25 @@ def _severities(asked: str, known: Known) -> Iterator[Explanation]:
             yield Explanation(name, "severity", f"A breach that {words}.", "an own scale, no source")
 
 
+def _of_rule(rule: Rule) -> Iterator[tuple[str, str]]:
+    yield "in short", rule.text
+    if rule.do:
+        yield "to meet it", rule.do
+    if rule.proved_by:
+        yield "proved by", rule.proved_by
+    yield "severity", f"{rule.severity}: {SEVERITIES[rule.severity]}"
+
+
 def _rules(asked: str, known: Known) -> Iterator[Explanation]:
     for rule in known.rules:
-        if asked in (f"rule {plain(rule.id)}", plain(f"{rule.spec} {rule.id}")):
+        own = plain(rule.id)
+        if asked in (own, f"rule {own}", plain(f"{rule.spec} {rule.id}")):
             yield Explanation(
                 f"rule {rule.id}",
                 f"rule of {rule.spec}",
                 read_aloud(rule),
                 rule.source or NO_SOURCE,
-                (("severity", f"{rule.severity}: {SEVERITIES[rule.severity]}"),),
+                tuple(_of_rule(rule)),
                 rule.body.names() if rule.body else (),
             )
 

@@ -53,8 +53,16 @@ def find_cause(text: str) -> Cause:
     if wanted in names:
         return names[wanted]
     near = difflib.get_close_matches(wanted, names, n=1, cutoff=0.6)
-    hint = f"Did you mean {names[near[0]].name}?" if near else f"There are {', '.join(causes())}."
+    hint = (
+        f"Did you mean {_spoken(names[near[0]].name)}?"
+        if near
+        else f"There are {_spoken(', '.join(causes()))}."
+    )
     raise Refused(Fault(f"no fault is known as {text!r}.", hint))
+
+
+def _spoken(name: str) -> str:
+    return name.replace("_", " ")
 
 
 def _words(cause: Cause) -> tuple[str, ...]:
