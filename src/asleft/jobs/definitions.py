@@ -7,22 +7,20 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from asleft.compare import Side
-from asleft.files.bounded import read_bounded
-from asleft.jobs.naming import Inputs
-from asleft.models import Model, read_model
 from asleft.record import Fault, Refused
 
 if TYPE_CHECKING:
+    from asleft.compare import Side
+    from asleft.jobs.naming import Inputs
     from asleft.jobs.record import Record
+    from asleft.models import Model
     from asleft.replace.definitions import DefinitionChange
 
 MUCH = 2
 """One list is taken for another firmware's where at least one in two entries has its id and text."""
 
 
-@dataclass(frozen=True, slots=True)
-class Definitions:
+class Definitions(NamedTuple):
     """``beyond`` says which list does not cover its reading's firmware, ``notes`` which lists are two states
     of one, ``changes`` what differs between those."""
 
@@ -62,9 +60,7 @@ def definitions(old: Side, new: Side, record: Record | None) -> Definitions:
     """What the firmware and the model files of two readings say of their definitions."""
     beyond = dict.fromkeys(note for side in (old, new) if (note := _beyond(side)))
     notes: list[str] = []
-    pairs = dict.fromkeys(
-        [*_between(old, new), *(pair for side in (old, new) for pair in _covering(side, record))]
-    )
+    pairs = (*_between(old, new), *_covering(old, record), *_covering(new, record))
     changes: dict[DefinitionChange, None] = {}
     for before, after, words in pairs:
         found = _changes(before, after)
@@ -163,6 +159,9 @@ def _sized(found: dict[str, tuple[DefinitionChange, ...]]) -> Iterator[Sized]:
 
 def _models(name: str, inputs: Inputs) -> dict[str, Model]:
     """By size: those of a file, or the one a full name means."""
+    from asleft.files.bounded import read_bounded
+    from asleft.models import read_model
+
     path = inputs.folder / name
     if path.is_file() or name.endswith(".toml") or inputs.record is None:
         file = read_model(read_bounded(Path(path), name), name)

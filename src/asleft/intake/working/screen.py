@@ -43,12 +43,10 @@ def prompt(task: Task) -> str:
 
 def caution(step: Step) -> str:
     """The question to be answered with yes before a step; empty where it needs none."""
-    asked = []
-    if step.stopped:
-        asked.append("Is the drive stopped")
     if step.turns:
-        asked.append("THE SHAFT MAY TURN: is everybody clear of it")
-    return f"{', and '.join(asked)}?" if asked else ""
+        ready = "Is the drive stopped, and everybody clear" if step.stopped else "Is everybody clear of it"
+        return f"THE SHAFT MAY TURN. {ready}?"
+    return "Is the drive stopped?" if step.stopped else ""
 
 
 def _title(task: Task) -> str:
