@@ -433,10 +433,11 @@ def test_what_waits_until_morning_is_shown_when_overdue_until_it_is_made(
     assert "OVERDUE by 1 day: no reading since the unit was left" in overdue(own_demo, "2026-10-13")
     again = ("compare", "F2@planned", "F2@left", "--work", *WHO[:-1], "2026-10-13T08:00", "--format", "json")
     person.typed.clear()
-    person.wires = ["none"]
     done = sit(own_demo, person, monkeypatch, *again)
     assert done.code == 0, done.err[-2000:]
     assert set(person.entered) > set(json.loads(done.out)["waits"])
+    assert done.data["headline"].startswith("F2 put right: ") and not done.data["waivers_ended"]
+    assert left(own_demo, "F2").reading.occasion == "change"
     assert "OVERDUE" not in overdue(own_demo, "2026-10-14")
     assert "the newest reading holds all" in overdue(own_demo, "2026-10-14").lower()
 

@@ -48,7 +48,8 @@ def headline(result: Replaced) -> str:
         wrong.append(f"{count(len(result.worked.left_out), 'step')} left out")
     if wrong:
         return f"{result.asset} is NOT as its record: {' and '.join(wrong)}. {capital(made)}; {stands}."
-    return f"{result.asset} replaced: {made}, and the unit holds the list; {stands}."
+    done = "replaced" if result.replaced else "put right"
+    return f"{result.asset} {done}: {made}, and the unit holds the list; {stands}."
 
 
 def _next(result: Replaced) -> str:
@@ -57,6 +58,8 @@ def _next(result: Replaced) -> str:
     if result.tests:
         number = count(len(result.tests), "functional test")
         return f"Repeat {number} before it goes back to work: asleft test sheet {result.asset} --again"
+    if not result.replaced:
+        return f"Prove what was changed: asleft test sheet {result.asset}"
     why = result.no_tests or "none is marked"
     return f"Prove it before it goes back to work; the tests cannot be told: {why}."
 
@@ -114,6 +117,7 @@ def data(result: Replaced) -> dict[str, Any]:
     done = result.worked
     return {
         "asset": result.asset,
+        "replaced": result.replaced,
         "headline": headline(result),
         "commit": result.snapshot.commit,
         "dry_run": result.snapshot.dry_run,

@@ -25,7 +25,7 @@ from asleft.spec import Subject
 from asleft.spec.subject import View
 from asleft.spec.waivers import ended
 
-OCCASION = "replacement"
+REPLACEMENT, CHANGE = "replacement", "change"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,13 +49,15 @@ class ToRepeat:
 
 @dataclass(frozen=True, slots=True)
 class Replaced:
-    """The answer to ``compare --work``. ``model_before`` is the slot's model where it was another one.
+    """The answer to ``compare --work``.
 
-    ``waivers`` ended with the unit. ``tests`` are to be repeated; ``no_tests`` says why none can be told.
+    ``replaced``: the unit was another one. ``model_before`` is the slot's model where that was another.
+    ``waivers`` ended with the old unit. ``tests`` are to be repeated; ``no_tests`` says why none can be told.
     ``left`` is what waits until morning, None where nothing does.
     """
 
     asset: str
+    replaced: bool
     snapshot: Snapshot
     worked: Worked
     strays: tuple[Stray, ...]
@@ -79,15 +81,17 @@ def record_replacement(
     assert inputs.record is not None
     record, asset, model = inputs.record, at.pair.asset, at.pair.model
     done, read = worked(work), taken(guide.model, guide.rows, guide.answers)
+    occasion = REPLACEMENT if at.replaced else CHANGE
     also = dict(_further_files(record, at, done, who))
-    shot = snapshot(record, at.tag, read, "as_left", OCCASION, who, dry_run, also)
-    tests, no_tests = _tests(Side(shot.set, model), asset)
+    shot = snapshot(record, at.tag, read, "as_left", occasion, who, dry_run, also)
+    tests, no_tests = _tests(Side(shot.set, model), asset) if at.replaced else ((), "")
     return Replaced(
         asset=at.tag,
+        replaced=at.replaced,
         snapshot=shot,
         worked=done,
         strays=tuple(_strays(work, guide)),
-        waivers=_ended_waivers(record, at, who),
+        waivers=_ended_waivers(record, at, who) if at.replaced else (),
         tests=tests,
         no_tests=no_tests,
         model_before=asset.model if asset.model != model.name else "",
@@ -114,7 +118,8 @@ def _further_files(record: Record, at: Bench, done: Worked, who: Who) -> Iterato
         reason=who.reason,
         work_order=who.work_order,
     )
-    yield _path(record, asset.tag, who), write_replacement(kept)
+    if at.replaced or any(kept.parts.values()):
+        yield _path(record, asset.tag, who), write_replacement(kept)
     if asset.model != at.pair.model.name:
         yield f"assets/{asset.tag}/asset.toml", write_asset(replace(asset, model=at.pair.model.name))
 
@@ -169,7 +174,7 @@ def _ended_waivers(record: Record, at: Bench, who: Who) -> tuple[Waiver, ...]:
     not end."""
     judging, day = Judge(record, who.at.date()), who.at.date()
     before = judging.subject(at.pair.asset, at.pair.wanted.set)
-    after = replace(before, events={**before.events, OCCASION: day})
+    after = replace(before, events={**before.events, REPLACEMENT: day})
 
     def runs(waiver: Waiver, subject: Subject) -> bool:
         return not waiver.flaws and not ended(waiver, View(subject, {}, day))

@@ -41,6 +41,11 @@ class Bench:
         return self.pair.asset.tag
 
     @property
+    def replaced(self) -> bool:
+        """Whether the unit is another one; not where it was read in this slot."""
+        return self.pair.unit.recorded is None or self.pair.unit.set.asset != self.tag
+
+    @property
     def what(self) -> str:
         """What is done here, for a person."""
         return f"put-right list of {self.tag}"
@@ -84,7 +89,7 @@ class Bench:
             return self._work(who, kept)
         fitting = tuple(one for one in kept.answers if not one.id.startswith(FROM_STEPS))
         work = self._work(who, Kept(kept.head, fitting))
-        self.begin(replace(who))
+        self.begin(who)
         self.journal.add(fitting)
         return work
 
@@ -97,12 +102,12 @@ class Bench:
         from asleft.intake.working import tasks_of
 
         listed = self.plan({})
-        return fingerprint(tasks_of(listed, listed.decide, self.tonight))
+        return fingerprint(tasks_of(listed, listed.decide, self.tonight, self.replaced))
 
     def _work(self, who: Who, kept: Kept | None = None) -> Work:
         shows = shown_by(self.pair.unit.side, self.pair.model)
         answers = kept.answers if kept else ()
-        return Work(self.plan, self.pair.model, shows, who.by, answers, self.tonight)
+        return Work(self.plan, self.pair.model, shows, who.by, answers, self.tonight, self.replaced)
 
     @contextmanager
     def held(self) -> Iterator[None]:

@@ -49,5 +49,5 @@ RETURNING = replace(
     READING,
     held="should be",
     otherwise="Other than it should be:",
-    last="Record this reading as left, occasion replacement?",
+    last="Record this reading as left?",
 )

@@ -28,13 +28,16 @@ class Task:
     step: Step | None = None
 
 
-def tasks_of(listed: PutRight, decisions: Iterable[Decision], tonight: bool = False) -> tuple[Task, ...]:
-    """The tasks in order; ``tonight`` keeps the steps that must be done before the first start."""
+def tasks_of(
+    listed: PutRight, decisions: Iterable[Decision], tonight: bool = False, replaced: bool = True
+) -> tuple[Task, ...]:
+    """The tasks in order; ``tonight`` keeps the steps that must be done before the first start. Wires and the
+    questions before energising are only asked of a unit that is ``replaced``."""
     steps = listed.tonight if tonight else listed.steps
+    asked = (Task(f"ask:{question}", "ask", question=question) for question in listed.before_energising)
     return (
         *(Task(f"decide:{one.key}", "decide", decision=one) for one in decisions),
-        Task("wires", "wires"),
-        *(Task(f"ask:{question}", "ask", question=question) for question in listed.before_energising),
+        *((Task("wires", "wires"), *asked) if replaced else ()),
         *_steps(steps),
     )
 

@@ -39,8 +39,10 @@ class Work:
         by: str,
         answers: Iterable[Answer] = (),
         tonight: bool = False,
+        replaced: bool = True,
     ) -> None:
-        self.plan, self.model, self.shows, self.by, self.tonight = plan, model, shows, by, tonight
+        self.plan, self.model, self.shows, self.by = plan, model, shows, by
+        self.tonight, self.replaced = tonight, replaced
         self.answers = standing(answers)
         self.asked: YesOrNo | Asked | None = None
         self.trail: list[str] = []
@@ -67,7 +69,7 @@ class Work:
             if chosen == decided:
                 break
             decided = chosen
-        self.tasks = tasks_of(self.listed, self.decisions.values(), self.tonight)
+        self.tasks = tasks_of(self.listed, self.decisions.values(), self.tonight, self.replaced)
 
     @property
     def task(self) -> Task | None:
