@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from asleft.compare import Change, Comparison, Side
-from asleft.explain.computing import facts_of
 from asleft.explain.facts import Fact
 from asleft.explain.ranking import weight
 from asleft.explain.sentences import change_sentence, consequence
@@ -56,6 +55,8 @@ def tell_in_place(
     others: Others | None = None,
 ) -> tuple[Explained, ...]:
     """Tell changes of any class with what they do at this motor and machine."""
+    from asleft.explain.computing import facts_of
+
     computed = [
         (change, facts_of(change, old, new, asset, others, beside(change, changes))) for change in changes
     ]
