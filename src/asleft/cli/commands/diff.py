@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from asleft.cli import options
+from asleft.cli import answers, options
 from asleft.cli.output import Output
 from asleft.cli.session import Session
 
@@ -44,13 +44,16 @@ def add(app: typer.Typer) -> None:
         behaviour: options.Behaviour = True,
         long: options.Long = False,
     ) -> int:
-        from asleft.documents import diff as document
-        from asleft.jobs.differences import Depth
-        from asleft.jobs.differences import diff as compare
-
         session: Session = context.obj
         out = Output(format, output, color)
-        depth = Depth(effects, behaviour, long)
-        result = compare(old, new, session.inputs(site, old, new), depth)
-        out.show(session, "diff", lambda: document.blocks(result), lambda: document.data(result))
-        return int(result.differs or (strict and result.is_undecided))
+        return answers.diff(
+            session,
+            old,
+            new,
+            site,
+            out,
+            strict=strict,
+            effects=effects,
+            behaviour=behaviour,
+            long=long,
+        )
