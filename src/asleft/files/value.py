@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
@@ -14,6 +13,8 @@ from asleft.vocabulary import Parameter
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """A question naming the nearest known words, or nothing."""
+    import difflib
+
     near = difflib.get_close_matches(word, list(known), n=2, cutoff=0.6)
     return f"Did you mean {' or '.join(near)}?" if near else ""
 
