@@ -71,6 +71,7 @@ def test_no_maker_s_name_stands_in_the_program() -> None:
     found = [
         str(path)
         for path in source.rglob("*")
-        if path.suffix in (".py", ".toml") and any(maker in path.read_text(encoding="utf-8").lower() for maker in makers)
+        if path.suffix in (".py", ".toml")
+        and any(maker in path.read_text(encoding="utf-8").lower() for maker in makers)
     ]
     assert not found
