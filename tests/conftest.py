@@ -18,7 +18,11 @@ from asleft.cli.session import Session
 from asleft.cli.start import main
 
 settings.register_profile(
-    "house", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+    "house",
+    deadline=None,
+    derandomize=True,
+    max_examples=200 if os.environ.get("ASLEFT_LONG") else 40,
+    suppress_health_check=[HealthCheck.too_slow],
 )
 settings.load_profile("house")
 
