@@ -55,7 +55,7 @@ def _number(native: Native, text: str) -> Decimal:
     if parts is None:
         raise ValueError(f"{native.text} shows a number in {native.unit or 'no unit'}, and {text!r} is none.")
     number, unit = parts
-    spoken = displayed_words(native, "").strip()
+    spoken = displayed_words(native, "0").removeprefix("0").strip()
     if unit not in ("", native.unit, spoken):
         number = convert(number, unit, native.unit)
     return kept_digits(number, native.step or Decimal(1))
