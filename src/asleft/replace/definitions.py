@@ -24,12 +24,7 @@ class DefinitionChange:
 
 def covers(model: Model, firmware: str) -> bool:
     """Whether a model file's list is true for a firmware: from its first to its last, number by number."""
-    first, last = (_numbers(text) for text in model.firmware)
-    return first <= _numbers(firmware)[: len(first)] and _numbers(firmware)[: len(last)] <= last
-
-
-def _numbers(text: str) -> tuple[tuple[int, str], ...]:
-    return tuple((int(part), "") if part.isdecimal() else (-1, part) for part in text.split("."))
+    return model.covers(firmware)
 
 
 def definition_changes(old: Model, new: Model) -> tuple[DefinitionChange, ...]:
