@@ -18,8 +18,11 @@ if TYPE_CHECKING:
     from asleft.jobs.who import Who
 
 _ASCII = str.maketrans(
-    {"°": "deg ", "²": "2", "³": "3", "·": ".", "×": "x", "–": "-", "→": "->", "‰": "per mille", "Ω": "ohm"}
-)
+    {
+        "°": "deg ", "²": "2", "³": "3", "·": ".", "×": "x", "–": "-", "→": "->", "‰": "per mille", "Ω": "ohm",
+        "±": "+/-",
+    }
+)  # fmt: skip
 
 
 def converse(session: Session, sitting: Sitting, who: Who, resume: bool, command: str) -> Guide:

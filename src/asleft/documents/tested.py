@@ -83,9 +83,18 @@ def _judged(test: FunctionalTest) -> Iterator[Block]:
         held = [step for step in test.steps if step.result == result]
         lines = (line for step in held for line in _tested(step, tone))
         yield from section(f"{title} ({len(held)})", lines)
-    left = [step.number for step in test.steps if step.result == "not_done"]
+    left = [step for step in test.steps if step.result == "not_done"]
     if left:
-        yield from section(f"Not done ({len(left)})", [Line(f"Steps {_ranges(left)}.", depth=1)])
+        yield from section(f"Not done ({len(left)})", _not_done(left))
+
+
+def _not_done(left: list[Tested]) -> Iterator[Block]:
+    """By the reason told, those without one last."""
+    reasons = dict.fromkeys(step.because for step in sorted(left, key=lambda step: not step.because))
+    for why in reasons:
+        numbers = [step.number for step in left if step.because == why]
+        told = f": {why}" if why else ""
+        yield Line(f"{'Step' if len(numbers) == 1 else 'Steps'} {_ranges(numbers)}{told}.", depth=1)
 
 
 def _ranges(numbers: list[int]) -> str:

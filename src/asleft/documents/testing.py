@@ -11,28 +11,16 @@ from asleft.documents.blocks import BLANK, Block, Line, Sheet, Tone, count, sect
 from asleft.documents.coverage import coverage_data, coverage_lines
 from asleft.documents.data import value
 from asleft.explain import capital
+from asleft.prove.cautions import BEFORE, marks
+from asleft.prove.sheet import LOADS, Step
 
 if TYPE_CHECKING:
     from asleft.jobs.testing import PrintedSheet
-    from asleft.prove.sheet import Step
 
-CAUTIONS = {
-    "turns": "SHAFT TURNS",
-    "may turn": "SHAFT MAY TURN",
-    "starts by itself": "STARTS BY ITSELF",
-    "": "",
-}
-LOADS = {"any": "any load", "empty": "empty machine", "normal": "normal load"}
 COLUMNS = (
     "step", "from", "do", "predicted", "tolerance", "unit", "caution", "again",
     "observed", "tester", "witness", "remark", "note", "id",
 )  # fmt: skip
-BEFORE = (
-    "The shaft turns in most steps. Keep people clear, guards on, the emergency stop tried and within reach.",
-    "SHAFT MAY TURN: it must stay at rest there, and will not if a setting is wrong.",
-    "Only the drive is tried: pull-cords, guards, lids and safe torque off are the machine's own circuit.",
-    "Before a step that begins in remote or in local: wires back, run contact open, faults reset.",
-)
 
 
 def blocks(result: PrintedSheet) -> Sheet:
@@ -96,11 +84,11 @@ def _steps(steps: Iterable[Step]) -> Iterator[Block]:
 
 
 def _step(step: Step) -> Iterator[Block]:
-    marks = filter(None, (CAUTIONS[step.caution], "AGAIN" if step.again else ""))
+    marked = (*marks(step), *(("AGAIN",) if step.again else ()))
     tone: Tone = "alarm" if step.caution == "starts by itself" else ""
     supply = "supply switched in this step" if step.supply else "supply on"
     conditions = f"{capital(step.start)}; {LOADS[step.load]}, {supply}."
-    yield Line(f"{step.number}. {conditions}  [{', '.join(marks)}]", tone, 1)
+    yield Line(f"{step.number}. {conditions}  [{', '.join(marked)}]", tone, 1)
     yield Line(f"Do: {capital(step.words)}{'' if step.words.endswith('?') else '.'}", depth=2)
     yield Line(_predicted(step), depth=2)
     if step.note:
@@ -115,7 +103,7 @@ def _room(step: Step) -> str:
 
 def _predicted(step: Step) -> str:
     if step.cannot:
-        return f"Not predicted: {step.cannot}."
+        return f"Cannot tell: {step.cannot}. Note what you see."
     if step.value is None:
         return f"Predicted: {step.says}."
     return f"Predicted: {step.value} {step.unit} ± {step.tolerance} {step.unit} ({step.says})."
@@ -127,11 +115,11 @@ def as_csv(result: PrintedSheet) -> str:
     table = csv.writer(out, lineterminator="\n")
     table.writerow(COLUMNS)
     for step in result.steps:
-        predicted = f"not predicted: {step.cannot}" if step.cannot else step.predicted
+        predicted = f"cannot tell: {step.cannot}" if step.cannot else step.predicted
         number = "" if step.value is None else step.value
         row: tuple[object, ...] = (
             step.number, step.start, step.words, predicted if number == "" else number,
-            step.tolerance or "", step.unit if step.value is not None else "", CAUTIONS[step.caution],
+            step.tolerance or "", step.unit if step.value is not None else "", ", ".join(marks(step)),
             "yes" if step.again else "", "", "", "", "", _note(step), step.id,
         )  # fmt: skip
         table.writerow(row)
@@ -175,6 +163,7 @@ def _step_data(step: Step) -> dict[str, Any]:
         "tolerance": value(step.tolerance),
         "not_predicted_because": step.cannot or None,
         "caution": step.caution,
+        "load_may_fall": step.hangs,
         "again_after_replacement": step.again,
         "note": step.note or None,
         "lines": [*step.recipe.before, *step.recipe.acts] if step.recipe else [],

@@ -102,14 +102,21 @@ class Sitting:
     @contextmanager
     def held(self) -> Iterator[None]:
         """Hold the sitting. Raises ``Busy`` where somebody else is at it."""
-        try:
-            with self.journal.held():
-                yield
-        except InUse:
-            raise Busy(
-                f"Somebody is at this {self.what} already.",
-                "Wait until it is done, or end it there; nothing is lost.",
-            ) from None
+        with holding(self.journal, self.what):
+            yield
+
+
+@contextmanager
+def holding(journal: Journal, what: str) -> Iterator[None]:
+    """Hold a journal. Raises ``Busy`` where somebody else is at it."""
+    try:
+        with journal.held():
+            yield
+    except InUse:
+        raise Busy(
+            f"Somebody is at this {what} already.",
+            "Wait until it is done, or end it there; nothing is lost.",
+        ) from None
 
 
 def sitting(

@@ -66,16 +66,42 @@ def _recorded(name: str, inputs: Inputs) -> tuple[Named, Asset, Recorded]:
 
 def sheet(name: str, inputs: Inputs, only_again: bool = False) -> PrintedSheet:
     """The functional test sheet of a set. Raises ``Refused``."""
-    from asleft.prove.making import small_start
-
     named = asset_set(name, inputs)
     assert named.asset is not None
     asset = named.asset
     made = make(named.side, asset)
-    notes = (*made.sheet.notes, *filter(None, (small_start(named.side.values),)))
+    notes = _notes(made.sheet, named)
     steps = tuple(step for step in made.sheet.steps if step.again or not only_again)
     kind = "retest" if tests_of(needed(inputs), asset.tag) else "first"
     return PrintedSheet(named, asset, made.sheet, steps, kind, notes, only_again)
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """A recorded set that is tried. ``known`` holds, by key, values each setting is known to have had."""
+
+    record: Record
+    asset: Asset
+    reading: Recorded
+    made: Made
+    known: Mapping[str, Sequence[Value]]
+    notes: tuple[str, ...]
+
+
+def subject(name: str, inputs: Inputs) -> Subject:
+    """The set a name stands for, with its sheet. Raises ``Refused`` where it is no recorded reading."""
+    record = needed(inputs)
+    named, asset, reading = _recorded(name, inputs)
+    made = make(named.side, asset)
+    return Subject(
+        record, asset, reading, made, _known_values(record, asset, named.side), _notes(made.sheet, named)
+    )
+
+
+def _notes(made: Sheet, named: Named) -> tuple[str, ...]:
+    from asleft.prove.making import small_start
+
+    return (*made.notes, *filter(None, (small_start(named.side.values),)))
 
 
 def record_test(
@@ -88,19 +114,28 @@ def record_test(
     dry_run: bool = False,
 ) -> RecordedTest:
     """Judge what was observed and record it with the reading it belongs to. Raises ``Refused``."""
-    record = needed(inputs)
-    named, asset, reading = _recorded(name, inputs)
-    made = make(named.side, asset)
-    _refuse_bad_observed(made.sheet, observed, where)
-    known = _known_values(record, asset, named.side)
+    return record_of(subject(name, inputs), observed, who, witness, where, dry_run)
+
+
+def record_of(
+    tried: Subject,
+    observed: Sequence[Observed],
+    who: Who,
+    witness: str = "",
+    where: str = "",
+    dry_run: bool = False,
+) -> RecordedTest:
+    """The same of a set whose sheet is made already. Raises ``Refused``."""
+    record, asset = tried.record, tried.asset
+    _refuse_bad_observed(tried.made.sheet, observed, where)
     test = FunctionalTest(
         asset=asset.tag,
-        reading=reading.blob,
-        read=words_of(reading),
+        reading=tried.reading.blob,
+        read=words_of(tried.reading),
         kind="retest" if tests_of(record, asset.tag) else "first",
         at=who.at,
         by=who.by,
-        steps=_judged(made, observed, known),
+        steps=_judged(tried.made, observed, tried.known),
         witness=witness,
         reason=who.reason,
         work_order=who.work_order,

@@ -7,10 +7,10 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from asleft.intake.keypad import InUse, Journal, Kept, Row, rows_of
+from asleft.intake.keypad import Journal, Kept, Row, rows_of
 from asleft.intake.working import Work, fingerprint
 from asleft.jobs.comparing import Pair, pair_of
-from asleft.jobs.keypad import Sitting, keypad_journal
+from asleft.jobs.keypad import Sitting, holding, keypad_journal
 from asleft.jobs.naming import Inputs
 from asleft.jobs.record import Record
 from asleft.jobs.who import Who
@@ -18,7 +18,6 @@ from asleft.models import Model
 from asleft.record import Fault, Refused, Value
 from asleft.replace import PutRight, put_right
 from asleft.replace.plan import shown_by
-from asleft.store import Busy
 from asleft.vocabulary import vocabulary
 
 FROM_STEPS = ("enter:", "do:", "end")
@@ -112,14 +111,8 @@ class Bench:
     @contextmanager
     def held(self) -> Iterator[None]:
         """Hold the bench. Raises ``Busy`` where somebody else is at it."""
-        try:
-            with self.journal.held():
-                yield
-        except InUse:
-            raise Busy(
-                f"Somebody is at this {self.what} already.",
-                "Wait until it is done, or end it there; nothing is lost.",
-            ) from None
+        with holding(self.journal, self.what):
+            yield
 
 
 def bench(tag: str, unit: str, inputs: Inputs, on: date, model: str = "", tonight: bool = False) -> Bench:

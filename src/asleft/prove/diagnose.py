@@ -13,7 +13,7 @@ from typing import Any, Final
 from asleft.behaviour import Drive, SettingFault
 from asleft.behaviour.scenario import CannotBeShown
 from asleft.explain import said
-from asleft.prove.judge import observed_value
+from asleft.prove.judge import CONTACT, observed_value
 from asleft.prove.making import predicted
 from asleft.prove.sheet import Step
 from asleft.prove.trial import carry_out
@@ -62,6 +62,7 @@ class Diagnosis:
 
     def __init__(self, drive: Drive, inputs: Sequence[Any], known: Mapping[str, Sequence[Value]]) -> None:
         self.drive, self.inputs, self.known = drive, list(inputs), known
+        self._given: dict[tuple[Step, str], list[Other]] = {}
 
     @cached_property
     def others(self) -> tuple[Other, ...]:
@@ -99,13 +100,16 @@ class Diagnosis:
         A change that contradicts what passed is no explanation; one that explains more of the failures comes
         before one that explains fewer, and where some explain several, the others are not told.
         """
-        gives = {
-            step: [other for other in self.others if self._gives(other, step, observed)]
-            for step, observed in failed.items()
-        }
+        gives = {step: self._giving(step, observed) for step, observed in failed.items()}
         found = {step: [o for o in kept if not self._contradicts(o, passed)] for step, kept in gives.items()}
         counts = Counter(other.key + str(other.value) for kept in found.values() for other in kept)
         return {step: self._best(kept, counts, step, failed[step]) for step, kept in found.items()}
+
+    def _giving(self, step: Step, observed: str) -> list[Other]:
+        if (step, observed) not in self._given:
+            found = [other for other in self.others if self._gives(other, step, observed)]
+            self._given[step, observed] = found
+        return self._given[step, observed]
 
     def _best(self, kept: list[Other], counts: Counter[str], step: Step, observed: str) -> tuple[str, ...]:
         """Of those that explain most failures, the nearest ones, in words."""
@@ -151,7 +155,7 @@ class Diagnosis:
 
     def _told(self, other: Other, step: Step, observed: str) -> str:
         what = (
-            f"That it {_plain(observed)}"
+            f"That it {'is ' * (step.says in CONTACT)}{_plain(observed)}"
             if step.value is None
             else f"{observed_value(step, observed)} {step.unit}"
         )
@@ -170,4 +174,6 @@ def _plain(observed: str) -> str:
 
 def _same_words(observed: str, words: str) -> bool:
     text = _plain(observed).casefold()
+    if text in CONTACT:
+        return words == text
     return len(text.split()) > 1 and words.casefold().startswith(text)

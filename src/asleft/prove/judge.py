@@ -16,6 +16,9 @@ Result = Literal["pass", "fail", "cannot_tell", "left_out", "not_done"]
 YES: Final = frozenset({"yes", "y", "ok", "pass", "passed", "as predicted"})
 NO: Final = frozenset({"no", "n", "fail", "failed", "not as predicted"})
 LEFT_OUT: Final = frozenset({"left out", "n/a", "not applicable"})
+NOT_DONE: Final = "not done"
+CONTACT: Final = ("energised", "released")
+"""What is seen of a relay: one word says all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,8 +33,8 @@ def judge(step: Step, observed: str) -> Judged:
     """Judges one observation, as a person wrote it: a number with or without its unit, yes, no, or words."""
     text = " ".join(observed.split())
     first = re.split(r"[,;:.]? ", f"{text} ".casefold(), maxsplit=1)[0]
-    if not text:
-        return Judged("not_done")
+    if not text or text.casefold().startswith(NOT_DONE):
+        return Judged("not_done", text[len(NOT_DONE) :].lstrip(" ,;:."))
     if any(text.casefold().startswith(word) for word in LEFT_OUT):
         return Judged("left_out", text)
     if step.value is not None and (number := split_number(text)) is not None:
@@ -42,6 +45,8 @@ def judge(step: Step, observed: str) -> Judged:
         return Judged("fail", text if text.casefold() not in NO else "it did not do so")
     if step.says and text.casefold().rstrip(".") == step.says.casefold():
         return Judged("pass")
+    if step.says in CONTACT and text.casefold() in CONTACT:
+        return Judged("fail", f"it is {text.casefold()}")
     if step.cannot:
         return Judged("cannot_tell", f"noted; {step.cannot}")
     wanted = "yes or no first, then what it did" if step.value is None else f"the value in {step.unit}, or no"

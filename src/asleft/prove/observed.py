@@ -35,7 +35,7 @@ class Observed:
 
 def read_observed(content: bytes, where: str) -> tuple[Observed, ...]:
     """Observations in order of the file; empty ones are left out. Raises ``Refused`` with every fault."""
-    found = list(_toml(content, where) if where.endswith(".toml") else _csv(content, where))
+    found = list(_toml(content, where) if _is_toml(content, where) else _csv(content, where))
     faults = [one for one in found if isinstance(one, Fault)]
     given = [one for one in found if isinstance(one, Observed) and one.text.strip()]
     faults += _doubles(given, where)
@@ -44,6 +44,11 @@ def read_observed(content: bytes, where: str) -> tuple[Observed, ...]:
     if faults:
         raise Refused(faults)
     return tuple(given)
+
+
+def _is_toml(content: bytes, where: str) -> bool:
+    """By its name; standard input by its first letter, which no head of columns begins with."""
+    return where.endswith(".toml") or (where == "-" and _text(content).lstrip()[:1] in ("[", "#"))
 
 
 def _doubles(given: list[Observed], where: str) -> Iterator[Fault]:

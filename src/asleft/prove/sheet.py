@@ -46,7 +46,8 @@ class Step:
     """One step: what to do from where, what is predicted, within what.
 
     ``value`` and ``tolerance`` are in ``unit``, None where the outcome is no number; ``words`` say what the
-    drive does. ``cannot``: why nothing is predicted; then there is neither value nor words.
+    drive does. ``cannot``: why nothing is predicted; then there is neither value nor words. ``hangs``: a load
+    may hang on the shaft while it is done.
     """
 
     number: int
@@ -66,6 +67,7 @@ class Step:
     at: str = ""
     cannot: str = ""
     note: str = ""
+    hangs: bool = False
 
     @property
     def predicted(self) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -11,12 +12,18 @@ from asleft.cli.output import FORMATS, Output
 from asleft.cli.session import Session
 from asleft.record import Fault, Refused
 
+if TYPE_CHECKING:
+    from asleft.jobs.naming import Inputs
+    from asleft.jobs.testing import RecordedTest
+    from asleft.jobs.who import Who
+
 HELP = """
 \b
 Examples:
   asleft test sheet E1                              every step with its predicted value
   asleft test sheet E1 --format csv -o e1.csv       the same as a table to fill in
-  asleft test record E1 --from e1.csv --witness "H. Example"
+  asleft test record E1 --witness "H. Example"      step by step at the terminal, judged at once
+  asleft test record E1 --from e1.csv               from the table, filled in
   asleft test show E1
 
 The functional test: what to do, what the drive will do by its settings, what it did.
@@ -34,12 +41,19 @@ _SHEET = _help(
     "What cannot be predicted says why. --again keeps the steps to repeat after a replacement.",
 )
 _RECORD = _help(
-    'record E1 --from e1.csv --by "R. Example" --witness "H. Example"\n'
+    'record E1 --by "R. Example" --witness "H. Example"\n'
+    "record E1 --resume\n"
+    "record E1 --from e1.csv\n"
     'record F3 --from observed.toml --reason "first setting to work"',
     "Judge what was observed, record it with the reading it belongs to, and say which other\n"
     "setting would give a value that fails.\n\n"
+    "Without --from, on a terminal, each step is shown in order and what you saw is typed: a value\n"
+    "with its unit, yes, no and what it did, skip and why. back corrects the step before; stop or\n"
+    "Ctrl-C at any time, and go on with --resume. --again asks the steps to repeat after a\n"
+    "replacement.\n\n"
     "CSV has the columns step and observed, and may have tester, witness and remark; TOML has\n"
-    '[observed] and below it 12 = "38.8". Observed is a value, yes, no, or left out with a reason.',
+    '[observed] and below it 12 = "38.8". Observed is a value, yes, no, not done with a reason, or\n'
+    "left out with a reason where the step does not belong to the machine.",
 )
 _SHOW = _help("show E1", "What was tried and observed, and whether the set as last left is passed.")
 
@@ -77,7 +91,11 @@ def add(app: typer.Typer) -> None:
     def record(
         context: typer.Context,
         tag: Annotated[str, typer.Argument(metavar="SET", help="An asset, or a reading of one.")],
-        source: Annotated[str, typer.Option("--from", help="CSV or TOML with what was observed, or -.")],
+        source: Annotated[
+            str, typer.Option("--from", help="CSV or TOML with what was observed, or -; else it is asked.")
+        ] = "",
+        resume: Annotated[bool, typer.Option("--resume", help="Go on with an interrupted test.")] = False,
+        again: Again = False,
         witness: Annotated[str, typer.Option("--witness", help="Who watched.")] = "",
         at: options.At = "",
         by: options.By = "",
@@ -91,15 +109,20 @@ def add(app: typer.Typer) -> None:
         strict: options.Strict = False,
     ) -> int:
         from asleft.documents import tested as document
-        from asleft.jobs.testing import record_test
-        from asleft.prove.observed import read_observed
 
         session: Session = context.obj
         out = Output(format, output, color)
         inputs = session.assets(site, [tag], False)
         who = session.who(inputs.record, by, at, reason, work_order)
-        observed = read_observed(_content(session, source), source)
-        result = record_test(tag, inputs, observed, who, witness, source, dry_run)
+        if source:
+            _refuse_typed(resume, again)
+            result = _from_file(session, tag, inputs, source, who, witness, dry_run)
+        else:
+            from asleft.cli.walking import walk_through
+
+            given = {"--witness": witness, "--by": by, "--reason": reason, "--work-order": work_order}
+            command = _resuming(tag, again, given)
+            result = walk_through(session, tag, inputs, who, witness, resume, again, command, dry_run)
         out.show(
             session, "test", lambda: document.recorded_blocks(result), lambda: document.recorded_data(result)
         )
@@ -123,6 +146,30 @@ def add(app: typer.Typer) -> None:
         found = show_tests(tag, session.assets(site, [tag], False))
         out.show(session, "tests", lambda: document.shown_blocks(found), lambda: document.shown_data(found))
         return 0
+
+
+def _refuse_typed(resume: bool, again: bool) -> None:
+    for name, given in (("--resume", resume), ("--again", again)):
+        if given:
+            raise Refused(Fault(f"{name} goes with steps typed at a terminal.", "Leave out --from, or it."))
+
+
+def _from_file(
+    session: Session, tag: str, inputs: Inputs, source: str, who: Who, witness: str, dry_run: bool
+) -> RecordedTest:
+    from asleft.jobs.testing import record_test
+    from asleft.prove.observed import read_observed
+
+    observed = read_observed(_content(session, source), source)
+    return record_test(tag, inputs, observed, who, witness, source, dry_run)
+
+
+def _resuming(tag: str, again: bool, given: Mapping[str, str]) -> str:
+    """The command line that goes on after an interruption; the time is that of its own run."""
+    from shlex import join
+
+    more = [word for name, text in given.items() if text for word in (name, text)]
+    return join(["asleft", "test", "record", tag, *(["--again"] if again else []), *more, "--resume"])
 
 
 def _content(session: Session, source: str) -> bytes:

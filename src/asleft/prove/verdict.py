@@ -1,0 +1,54 @@
+"""A judgement in one plain line: within or outside, by how much, what else would give it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from asleft.explain import capital
+from asleft.prove.judge import Judged, observed_value
+from asleft.prove.sheet import Step
+
+_FINEST = Decimal("0.001")
+NOTHING_GIVES_IT = (
+    "No single known setting gives it: check wiring, signal source and meter, then read the drive."
+)
+
+
+def verdict(step: Step, observed: str, judged: Judged, explained: Sequence[str] = ()) -> str:
+    """The line for one observation and its judgement; ``explained`` as told by the diagnosis."""
+    if judged.result == "pass":
+        return _within(step, observed)
+    if judged.result == "fail":
+        return f"{_outside(step, observed)} {explained[0] if explained else NOTHING_GIVES_IT}"
+    if judged.result == "not_done":
+        return f"Not done: {judged.because}." if judged.because else "Not done."
+    if judged.result == "left_out":
+        return f"{capital(observed)}."
+    return f"Noted; it cannot be told whether that is right: {judged.because.removeprefix('noted; ')}."
+
+
+def _within(step: Step, observed: str) -> str:
+    off = _off(step, observed)
+    if off is None:
+        return "Noted as right: nothing was predicted." if step.cannot else "As predicted."
+    return f"Within: {off}."
+
+
+def _outside(step: Step, observed: str) -> str:
+    if step.cannot:
+        return "NOTED AS WRONG: nothing was predicted."
+    off = _off(step, observed)
+    return f"OUTSIDE: {off}." if off is not None else f"NOT AS PREDICTED, which was: {step.predicted}."
+
+
+def _off(step: Step, observed: str) -> str | None:
+    """``2.8 Hz above 36.0 Hz, ± 0.1 Hz allowed``; None where there is no number."""
+    value = observed_value(step, observed)
+    if step.value is None or value is None:
+        return None
+    off = (value - step.value).quantize(_FINEST)
+    allowed = f"{step.value} {step.unit}, ± {step.tolerance} {step.unit} allowed"
+    if not off:
+        return f"just {allowed}"
+    return f"{abs(off).normalize():f} {step.unit} {'above' if off > 0 else 'below'} {allowed}"
