@@ -229,3 +229,13 @@ def test_the_sample_for_a_person_s_own_copy_stops_a_commit(own_demo: Path, tmp_p
     )
     assert done.returncode != 0
     assert "rule 42" in done.stdout + done.stderr
+
+
+def test_a_drive_that_cannot_be_judged_is_refused(own_demo: Path, server: Path, tmp_path: Path) -> None:
+    settled(own_demo, tmp_path)
+    (own_demo / "specs" / "dust-fan.toml").rename(own_demo / "specs" / "dust-fans.toml")
+    subprocess.run(["git", "add", "-A", "specs"], cwd=own_demo, check=True)
+    subprocess.run(["git", "commit", "-qm", "Rename a spec"], cwd=own_demo, check=True)
+    refused = push(own_demo)
+    assert refused.returncode == 1
+    assert "names the spec 'dust-fan', which the site lacks" in refused.stderr

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from asleft.documents import behaviour
-from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, rows
+from asleft.documents import behaviour, broken
+from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, rows, section
 from asleft.documents.diff import change_data
 from asleft.documents.finding import finding_data, findings
 from asleft.jobs.auditing import Audit, Row, Step
@@ -19,6 +19,7 @@ from asleft.record.findings import Finding
 def blocks(result: Audit) -> Sheet:
     """The worst first, then a row an asset, then each visit."""
     return (
+        *broken.lines(result.broken, "audited"),
         Line(headline(result), "alarm" if result.fails else "good"),
         Line(_next(result)),
         Line(f"{count(len(result.rows), 'drive')}, {_since(result)}, as of {plain_date(result.on)}."),
@@ -36,6 +37,7 @@ def blocks(result: Audit) -> Sheet:
             (_cells(row) for row in result.rows),
         ),
         *(block for row in result.rows for block in _visits(row)),
+        *section("Not judged", broken.left_out(result.left_out)),
     )
 
 
@@ -136,12 +138,16 @@ def _cells(row: Row) -> tuple[str, ...]:
 
 def _visits(row: Row) -> Iterator[Block]:
     changed = [step for step in row.steps if step.told or step.comparison.native or step.comparison.not_read]
-    if not changed and not row.now and not row.note:
+    if not changed and not row.now and not row.note and not row.lost:
         return
     yield BLANK
     yield Line(f"{row.asset.tag} {row.asset.designation}".rstrip(), "head")
     if row.note:
         yield Line(f"{row.note[0].upper()}{row.note[1:]}.", depth=1)
+    yield from (
+        Line(f"A recorded reading cannot be read and is passed over: {fault}", "warn", 1)
+        for fault in row.lost
+    )
     for step in changed:
         yield from _step(step)
     if row.now:
@@ -189,6 +195,8 @@ def data(result: Audit) -> dict[str, Any]:
         "on": result.on.isoformat(),
         "since": result.since or None,
         "headline": headline(result),
+        "broken": broken.data(result.broken),
+        "left_out": broken.data(result.left_out),
         "assets": [_row_data(row) for row in result.rows],
     }
 
@@ -216,6 +224,7 @@ def _row_data(row: Row) -> dict[str, Any]:
         "newest": _reading_data(row.newest) if row.newest else None,
         "age_days": row.age,
         "note": row.note,
+        "cannot_read": [broken.fault_data(fault) for fault in row.lost],
     }
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
-from asleft.documents.blocks import Line, Sheet, count, section
+from asleft.documents import broken
+from asleft.documents.blocks import Block, Line, Sheet, count, section
 from asleft.documents.diff import named
 from asleft.documents.finding import finding_data, findings
 from asleft.jobs.checking import Check
@@ -20,6 +22,7 @@ def blocks(result: Check) -> Sheet:
     standing = [one for one in by["breached"] if not one.accepted]
     accepted = [one for one in by["breached"] if one.accepted]
     return (
+        *broken.lines(result.broken, "judged"),
         Line(headline(result), "alarm" if result.fails else "warn" if result.is_undecided else "good"),
         Line(_next(result)),
         Line(f"{_sets(result)} Judged as of {plain_date(result.on)}: {counts(result)}."),
@@ -28,7 +31,14 @@ def blocks(result: Check) -> Sheet:
         *section(f"Breached, accepted for now ({len(accepted)})", findings(accepted)),
         *section(f"Covered by a waiver ({len(by['waived'])})", findings(by["waived"])),
         *section("Waivers", (Line(note.words, depth=1) for note in result.notes)),
-        *section("Not judged", [*_unread(result), *(Line(str(fault), depth=1) for fault in result.faults)]),
+        *section(
+            "Not judged",
+            [
+                *_unread(result),
+                *(Line(str(fault), depth=1) for fault in result.faults),
+                *broken.left_out(result.left_out),
+            ],
+        ),
     )
 
 
@@ -46,6 +56,10 @@ def headline(result: Check) -> str:
 
 def _open(result: Check) -> str:
     parts = []
+    if result.broken:
+        parts.append(f"{count(len(result.broken), 'asset')} could not be judged")
+    if result.left_out:
+        parts.append(f"{count(len(result.left_out), 'linked asset')} could not be read")
     if result.counts["cannot_tell"]:
         parts.append(f"{count(result.counts['cannot_tell'], 'rule')} cannot be judged")
     if result.unread:
@@ -61,6 +75,8 @@ def _next(result: Check) -> str:
         return f"First: {worst.set_to[0].lower()}{worst.set_to[1:]}"
     if worst is not None:
         return "Put it right at the drive, or have the deviation approved by a waiver with an end date."
+    if result.broken:
+        return "Mend the file named above, then check again."
     if result.is_undecided:
         return "Fill in what is missing below, at the drive or in the slot, then check again."
     return "Nothing to do."
@@ -83,6 +99,12 @@ def counts(result: Check) -> str:
         f"{number['not_applicable']} not applicable",
     )
     return ", ".join((*parts, f"{number['accepted']} accepted") if number["accepted"] else parts)
+
+
+def _not_judged(result: Check) -> Iterator[Block]:
+    yield from _unread(result)
+    yield from (Line(str(fault), depth=1) for fault in result.faults)
+    yield from broken.left_out(result.left_out)
 
 
 def _unread(result: Check) -> list[Line]:
@@ -111,5 +133,7 @@ def data(result: Check) -> dict[str, Any]:
             {"waiver": note.waiver, "asset": note.asset or None, "about": note.about, "words": note.words}
             for note in result.notes
         ],
+        "broken": broken.data(result.broken),
+        "left_out": broken.data(result.left_out),
         "faults": [str(fault) for fault in result.faults],
     }

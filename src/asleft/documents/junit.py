@@ -1,7 +1,8 @@
 """Findings as JUnit XML in its commonly used form: a suite an asset, a case a rule.
 
 Breached is a failure; what cannot be told or does not apply is skipped, with its reason; met, waived and
-accepted pass, the last two with a word. Counts by result stand in each suite's properties.
+accepted pass, the last two with a word; an asset that could not be judged is an error. Counts by result stand
+in each suite's properties.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ import re
 from xml.etree import ElementTree as Xml
 
 from asleft.jobs.checking import Check
+from asleft.jobs.record import Broken
 from asleft.record.findings import Finding, tally
 
 _NOT_XML = re.compile(r"[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -23,6 +25,8 @@ def render(result: Check) -> str:
         by_asset.setdefault(one.asset, []).append(one)
     for asset in sorted(by_asset):
         _suite(root, asset, by_asset[asset], result.on.isoformat())
+    for broken in result.broken:
+        _error(root, broken, result.on.isoformat())
     for name in ("tests", "failures", "errors", "skipped"):
         root.set(name, str(sum(int(suite.get(name, "0")) for suite in root)))
     Xml.indent(root)
@@ -47,6 +51,24 @@ def _suite(root: Xml.Element, asset: str, found: list[Finding], on: str) -> None
         Xml.SubElement(properties, "property", name=name, value=str(number))
     for one in found:
         _case(suite, one)
+
+
+def _error(root: Xml.Element, broken: Broken, on: str) -> None:
+    """An asset that could not be judged: one case in error, so that no reader takes it for passed."""
+    suite = Xml.SubElement(
+        root,
+        "testsuite",
+        name=broken.asset,
+        tests="1",
+        failures="0",
+        errors="1",
+        skipped="0",
+        time="0",
+        timestamp=f"{on}T00:00:00",
+    )
+    case = Xml.SubElement(suite, "testcase", classname=broken.asset, name="can be judged", time="0")
+    text = _text("\n".join(str(fault) for fault in broken.faults))
+    Xml.SubElement(case, "error", message=text.split("\n", 1)[0], type="unreadable").text = text
 
 
 def _case(suite: Xml.Element, one: Finding) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from asleft.documents import broken
 from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, rows, section
 from asleft.documents.data import value
 from asleft.documents.diff import named
@@ -105,14 +106,17 @@ def data(shown: Shown) -> dict[str, Any]:
 def history_blocks(history: History) -> Sheet:
     """Newest last, as it happened."""
     asset = history.asset
+    lost = broken.passed_over(history.lost, 0)
     if not history.events:
         return (
             Line(f"{asset.tag}: nothing was ever read."),
             Line(f"Record it: asleft snapshot {asset.tag} …"),
+            *lost,
         )
     last = history.events[-1]
     return (
         Line(f"{asset.tag}: {count(len(history.events), 'reading')}, the last {_when(last)}.", "head"),
+        *lost,
         BLANK,
         *rows(
             ("read", "reading", "occasion", "by", "changes", "breaches", "why"),
@@ -139,6 +143,7 @@ def history_data(history: History) -> dict[str, Any]:
     """The history for machines."""
     return {
         "asset": history.asset.tag,
+        "cannot_read": [broken.fault_data(fault) for fault in history.lost],
         "readings": [
             {
                 "at": event.recorded.at.isoformat(),

@@ -36,6 +36,7 @@ def render(result: Check, places: Mapping[tuple[str, str], Place]) -> str:
         "columnKind": "unicodeCodePoints",
         "results": [_result(one, order, places) for one in fired],
         "properties": {"judgedAsOf": result.on.isoformat(), "counts": dict(result.counts)},
+        **_not_judged(result),
     }
     document = {
         "$schema": "https://json.schemastore.org/sarif-2.1.0.json",
@@ -43,6 +44,22 @@ def render(result: Check, places: Mapping[tuple[str, str], Place]) -> str:
         "runs": [run],
     }
     return json.dumps(document, ensure_ascii=False, indent=2, sort_keys=True) + "\n"
+
+
+def _not_judged(result: Check) -> dict[str, Any]:
+    """Assets that could not be judged, as notifications of a run that did not succeed (SARIF 2.1.0, 3.20)."""
+    if not result.broken:
+        return {}
+    told = [
+        {
+            "level": "error",
+            "message": {"text": f"{one.asset} could not be judged: {fault}"},
+            "locations": [{"logicalLocations": [{"name": one.asset}]}],
+        }
+        for one in result.broken
+        for fault in one.faults
+    ]
+    return {"invocations": [{"executionSuccessful": False, "toolExecutionNotifications": told}]}
 
 
 def rule_id(one: Finding) -> str:

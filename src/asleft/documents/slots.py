@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from asleft.documents import broken
 from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, rows, section
 from asleft.documents.data import value
 from asleft.explain import capital, said
 from asleft.jobs.naming import words_of
-from asleft.jobs.site import Slot
+from asleft.jobs.site import Slot, Slots
 from asleft.vocabulary import slot_fields, vocabulary
 
 
@@ -80,9 +81,10 @@ def data(slot: Slot) -> dict[str, Any]:
     }
 
 
-def list_blocks(slots: tuple[Slot, ...]) -> Sheet:
-    """All slots of the site."""
-    if not slots:
+def list_blocks(found: Slots) -> Sheet:
+    """All slots of the site, those that cannot be read first."""
+    slots = found.slots
+    if not slots and not found.broken:
         return (Line("The site has no slots yet."), Line("Add one: asleft asset add TAG model=NAME"))
     unread = [slot.asset.tag for slot in slots if slot.left is None and not slot.asset.retired]
     first = f"{count(len(slots), 'slot')}; "
@@ -92,6 +94,7 @@ def list_blocks(slots: tuple[Slot, ...]) -> Sheet:
         else "every one in use has an as-left reading."
     )
     return (
+        *broken.lines(found.broken, "read"),
         Line(first, "warn" if unread else "good"),
         BLANK,
         *rows(
@@ -107,6 +110,6 @@ def _cells(slot: Slot) -> tuple[str, ...]:
     return (asset.tag, asset.designation, asset.application, _model(slot), state, ", ".join(asset.specs))
 
 
-def list_data(slots: tuple[Slot, ...]) -> dict[str, Any]:
+def list_data(found: Slots) -> dict[str, Any]:
     """All slots for machines."""
-    return {"assets": [data(slot) for slot in slots]}
+    return {"broken": broken.data(found.broken), "assets": [data(slot) for slot in found.slots]}

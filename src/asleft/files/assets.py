@@ -14,7 +14,8 @@ from asleft.vocabulary import Vocabulary, slot_fields, vocabulary
 
 FORMAT = 1
 _TEXTS = ("tag", "designation", "application", "model", "alike", "retired")
-_KNOWN = (*_TEXTS, "format", "specs", "plate", "machine", "feeds", "permits", "slot")
+_TABLES = ("plate", "machine", "feeds", "permits", "slot")
+_KNOWN = (*_TEXTS, "format", "specs", *_TABLES)
 
 
 def write_asset(asset: Asset) -> bytes:
@@ -70,38 +71,56 @@ def _links(data: Mapping[str, Any], name: str) -> Iterator[tuple[str, Mapping[st
     yield from data.get(name, {}).items()
 
 
+def _table(document: Document, name: str) -> Mapping[str, Any]:
+    found = document.data.get(name, {})
+    return found if isinstance(found, dict) else {}
+
+
 def _decimal(number: int | Decimal | None) -> Decimal | None:
     return None if number is None else Decimal(number)
 
 
 def _faults(document: Document) -> Iterator[Fault]:
-    data = document.data
     yield from document.format_faults(FORMAT)
+    yield from _name_faults(document)
+    for into, link in _tables(document, "feeds"):
+        if link.keys() - {"tonnes_per_hour"} or not _is_rate(link.get("tonnes_per_hour")):
+            yield document.fault(
+                ("feeds", into), "a feed has tonnes_per_hour, a number, and nothing else.", ""
+            )
+    for to, link in _tables(document, "permits"):
+        if link.keys() != {"relay", "input"} or not _is_permit(link):
+            yield document.fault(
+                ("permits", to), "a permit has relay (its number) and input (its function).", ""
+            )
+
+
+def _name_faults(document: Document) -> Iterator[Fault]:
+    data = document.data
     for name in data.keys() - set(_KNOWN):
         yield document.fault((name,), f"{name} means nothing here.", did_you_mean(name, _KNOWN))
+    for name in _TABLES:
+        if not isinstance(data.get(name, {}), dict):
+            yield document.fault((name,), f"{name} is a table.", f"Write [{name}] on a line of its own.")
     for name in _TEXTS:
         if not isinstance(data.get(name, ""), str):
             yield document.fault((name,), f"{name} is a text and stands in quotes.", "")
     specs = data.get("specs", [])
     if not isinstance(specs, list) or not all(isinstance(spec, str) for spec in specs):
         yield document.fault(("specs",), 'specs is a list of names: ["every-drive"].', "")
-    for into, link in _tables(document, "feeds"):
-        rate = link.get("tonnes_per_hour")
-        if link.keys() - {"tonnes_per_hour"} or isinstance(rate, (bool, str)):
-            yield document.fault(
-                ("feeds", into), "a feed has tonnes_per_hour, a number, and nothing else.", ""
-            )
-    for to, link in _tables(document, "permits"):
-        if link.keys() != {"relay", "input"} or not isinstance(link["relay"], int):
-            yield document.fault(
-                ("permits", to), "a permit has relay (its number) and input (its function).", ""
-            )
+
+
+def _is_rate(rate: Any) -> bool:
+    return rate is None or (isinstance(rate, (int, Decimal)) and not isinstance(rate, bool))
+
+
+def _is_permit(link: Mapping[str, Any]) -> bool:
+    return isinstance(link["relay"], int) and isinstance(link["input"], str)
 
 
 def _tables(document: Document, name: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
     return (
-        (key, link if isinstance(link, dict) else {"": None})
-        for key, link in document.data.get(name, {}).items()
+        (key, link if isinstance(link, dict) else {"": None}) for key, link in _table(document, name).items()
     )
 
 
@@ -109,7 +128,7 @@ def _fields(
     document: Document, path: tuple[str, ...], prefix: str, known: Vocabulary, faults: list[Fault]
 ) -> dict[str, Value]:
     found: dict[str, Value] = {}
-    for name, content in document.data.get(path[0], {}).items():
+    for name, content in _table(document, path[0]).items():
         parameter = known.get(prefix + name)
         if parameter is None:
             near = (

@@ -15,7 +15,7 @@ from asleft.jobs.behaving import NOT_ASKED, Behaving, behave
 from asleft.jobs.checking import Judge, breaches_by_key, needed, newest
 from asleft.jobs.differences import slots_of
 from asleft.jobs.naming import Inputs
-from asleft.jobs.record import Record, Recorded
+from asleft.jobs.record import Broken, Record, Recorded
 from asleft.record import OCCASIONS, Asset, Fault, Refused
 from asleft.record.findings import Finding
 from asleft.record.tags import parse_moment
@@ -48,7 +48,8 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One asset's audit. ``now``: breaches of its newest reading; ``age``: days since it."""
+    """One asset's audit. ``now``: breaches of its newest reading; ``age``: days since it. ``lost``: recorded
+    readings that cannot be read and were passed over, later ones standing in their places."""
 
     asset: Asset
     steps: tuple[Step, ...]
@@ -56,6 +57,7 @@ class Row:
     age: int | None
     now: tuple[Finding, ...]
     note: str = ""
+    lost: tuple[Fault, ...] = ()
 
     def count(self, recorded: bool) -> int:
         """Changes with, or without, a record."""
@@ -95,11 +97,14 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Audit:
-    """The answer to ``audit``."""
+    """The answer to ``audit``. ``broken`` are assets that could not be audited, ``left_out`` others that
+    rules about linked drives were judged without."""
 
     on: date
     since: str
     rows: tuple[Row, ...]
+    broken: tuple[Broken, ...] = ()
+    left_out: tuple[Broken, ...] = ()
 
     @property
     def fails(self) -> bool:
@@ -108,21 +113,38 @@ class Audit:
 
     @property
     def is_undecided(self) -> bool:
-        """Whether an asset has nothing to audit, or something was not read."""
-        return any(row.is_untold or any(step.comparison.not_read for step in row.steps) for row in self.rows)
+        """Whether an asset has nothing to audit, or something was not read or cannot be."""
+        untold = any(
+            row.is_untold or row.lost or any(step.comparison.not_read for step in row.steps)
+            for row in self.rows
+        )
+        return bool(untold or self.broken or self.left_out)
 
 
 def audit(
     tags: Sequence[str], everything: bool, since: str, inputs: Inputs, on: date, behaviour: bool = True
 ) -> Audit:
-    """Audit the named assets, or all. Raises ``Refused``."""
+    """Audit the named assets, or all; of all, one that cannot be audited does not stop the rest.
+
+    Raises ``Refused``.
+    """
     record = needed(inputs)
     start = _since(since, record)
     wanted = record.tags() if everything else [record.tag(tag) for tag in tags]
     record.load(wanted)
     judging = Judge(record, on)
     span = Span(since, start, behaviour)
-    return Audit(on, since, tuple(_row(record, record.asset(tag), span, judging) for tag in wanted))
+    rows, broken = [], []
+    for tag in wanted:
+        try:
+            rows.append(_row(record, record.asset(tag), span, judging))
+        except Refused as refused:
+            if not everything:
+                raise
+            broken.append(Broken(tag, refused.faults))
+    known = {one.asset for one in broken}
+    left_out = tuple(one for one in judging.broken if one.asset not in known)
+    return Audit(on, since, tuple(rows), tuple(broken), left_out)
 
 
 class Span(NamedTuple):
@@ -147,15 +169,15 @@ def _since(since: str, record: Record) -> datetime | None:
 
 def _row(record: Record, asset: Asset, span: Span, judging: Judge) -> Row:
     readings = [one for one in record.readings(asset.tag) if one.reading.kind != "planned"]
-    last = newest(readings)
+    last, lost = newest(readings), tuple(f for one in record.unreadable(asset.tag) for f in one.faults)
     if last is None:
-        return Row(asset, (), None, None, (), "nothing was ever read")
+        return Row(asset, (), None, None, (), "nothing was ever read", lost)
     walked, note = _span(readings, span.since, span.start)
     steps = [_step(record, asset, pair, judging, span.behaviour) for pair in pairwise(walked)]
     now = judging.findings(asset, last.set)
     breached = tuple(finding for finding in now if finding.result == "breached")
     age = (judging.on - last.at.astimezone(record.site.zone).date()).days
-    return Row(asset, tuple(steps), last, age, breached, note)
+    return Row(asset, tuple(steps), last, age, breached, note, lost)
 
 
 def _span(readings: Sequence[Recorded], since: str, start: datetime | None) -> tuple[Sequence[Recorded], str]:

@@ -14,7 +14,7 @@ from asleft.files.sets import write_set
 from asleft.files.toml import parse
 from asleft.files.value import did_you_mean
 from asleft.jobs.naming import Inputs, Named, resolve
-from asleft.jobs.record import Record, Recorded
+from asleft.jobs.record import Broken, Record, Recorded
 from asleft.jobs.temporary import temporary
 from asleft.models import Model
 from asleft.record import Asset, Fault, ParameterSet, Refused, Value
@@ -42,14 +42,18 @@ ACCEPTED = "accepted.toml"
 
 @dataclass
 class Judge:
-    """A site's specs, waivers and other drives, loaded once for a run."""
+    """A site's specs, waivers and other drives, loaded once for a run.
+
+    ``broken`` are drives of the site that rules about linked drives are judged without.
+    """
 
     record: Record
     on: date
     built_in: bool = True
     _specs: dict[str, SpecFile] = field(default_factory=dict)
-    _subjects: dict[str, Subject] = field(default_factory=dict)
+    _subjects: dict[str, Subject] | None = None
     _waivers: WaiverFile | None = None
+    broken: list[Broken] = field(default_factory=list)
 
     @property
     def waivers(self) -> WaiverFile:
@@ -119,15 +123,20 @@ class Judge:
         return {occasion: day for occasion, day in days if day <= self.on}
 
     def others(self) -> Mapping[str, Subject]:
-        """Every drive of the site as last left."""
-        if not self._subjects:
+        """Every drive of the site as last left; one that cannot be looked at is left out and noted."""
+        if self._subjects is None:
+            self._subjects = {}
             self.record.load(self.record.tags())
             for tag in self.record.tags():
-                left = self.record.series(tag, "as_left")
-                asset = self.record.asset(tag)
-                if left and not asset.retired:
-                    self._subjects[tag] = self.subject(asset, left[-1].set)
+                try:
+                    self._subjects |= self._as_left(tag)
+                except Refused as refused:
+                    self.broken.append(Broken(tag, refused.faults))
         return self._subjects
+
+    def _as_left(self, tag: str) -> Mapping[str, Subject]:
+        left, asset = self.record.series(tag, "as_left"), self.record.asset(tag)
+        return {tag: self.subject(asset, left[-1].set)} if left and not asset.retired else {}
 
     def findings(
         self, asset: Asset, parameters: ParameterSet, model: Model | None = None
@@ -141,7 +150,8 @@ class Judge:
 @dataclass(frozen=True, slots=True)
 class Check:
     """The answer to ``check``. ``unread`` are assets without any reading, ``unjudged`` without a spec;
-    ``notes`` say what is to be said of the waivers themselves."""
+    ``notes`` say what is to be said of the waivers themselves. ``broken`` are assets asked for that could
+    not be judged, ``left_out`` others that rules about linked drives were judged without."""
 
     on: date
     sets: tuple[Named, ...]
@@ -150,6 +160,8 @@ class Check:
     unjudged: tuple[str, ...]
     faults: tuple[Fault, ...]
     notes: tuple[WaiverNote, ...] = ()
+    broken: tuple[Broken, ...] = ()
+    left_out: tuple[Broken, ...] = ()
 
     @property
     def counts(self) -> Mapping[str, int]:
@@ -164,31 +176,76 @@ class Check:
     @property
     def is_undecided(self) -> bool:
         """Whether something could not be judged."""
-        return bool(self.counts["cannot_tell"] or self.unread or self.unjudged or self.faults)
+        unjudged = self.unread or self.unjudged or self.broken or self.left_out
+        return bool(self.counts["cannot_tell"] or unjudged or self.faults)
 
 
 def check(names: Sequence[str], everything: bool, inputs: Inputs, on: date, built_in: bool = True) -> Check:
-    """Judge the named sets, or every asset as left. Raises ``Refused``."""
+    """Judge the named sets, or every asset as left; of all, one that cannot be judged does not stop the rest.
+
+    Raises ``Refused``.
+    """
     record = needed(inputs)
-    judging = Judge(record, on, built_in)
-    tags, unread = list(names), []
+    run = _Run(inputs, Judge(record, on, built_in))
     if everything:
         record.load(record.tags())
-        in_use = [tag for tag in record.tags() if not record.asset(tag).retired]
-        tags = [tag for tag in in_use if record.series(tag, "as_left")]
-        unread = [tag for tag in in_use if tag not in tags]
-    sets = [asset_set(name, inputs) for name in tags]
-    findings: list[Finding] = []
-    subjects: dict[str, Subject] = {}
-    for named in sets:
-        assert named.asset is not None
-        findings += judging.findings(named.asset, named.set)
-        subjects[named.asset.tag] = judging.subject(named.asset, named.set)
-    notes = waiver_notes(judging.waivers.waivers, findings, subjects, on)
-    unjudged = tuple(named.asset.tag for named in sets if named.asset and not named.asset.specs)
+    for name in record.tags() if everything else names:
+        run.take(name, everything)
+    judging, found = run.judging, run.findings
+    notes = waiver_notes(judging.waivers.waivers, found, run.subjects, on)
+    unjudged = tuple(named.asset.tag for named in run.sets if named.asset and not named.asset.specs)
+    known = {one.asset for one in run.broken}
     return Check(
-        on, tuple(sets), worst_first(findings), tuple(unread), unjudged, judging.waivers.faults, notes
+        on,
+        tuple(run.sets),
+        worst_first(found),
+        tuple(run.unread),
+        unjudged,
+        judging.waivers.faults,
+        notes,
+        tuple(run.broken),
+        tuple(one for one in judging.broken if one.asset not in known),
     )
+
+
+@dataclass
+class _Run:
+    """What a check has gathered so far."""
+
+    inputs: Inputs
+    judging: Judge
+    sets: list[Named] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+    subjects: dict[str, Subject] = field(default_factory=dict)
+    unread: list[str] = field(default_factory=list)
+    broken: list[Broken] = field(default_factory=list)
+
+    def take(self, name: str, goes_on: bool) -> None:
+        """Judge one set. ``goes_on``: one that cannot be judged is noted, else ``Refused`` is raised."""
+        try:
+            if not goes_on or self._is_due(name):
+                self._judge(asset_set(name, self.inputs))
+        except Refused as refused:
+            if not goes_on:
+                raise
+            self.broken.append(Broken(name, refused.faults))
+
+    def _is_due(self, tag: str) -> bool:
+        """Whether a drive in use has a reading to judge; one that has none is noted."""
+        record = self.judging.record
+        if record.asset(tag).retired:
+            return False
+        if not record.series(tag, "as_left"):
+            self.unread.append(tag)
+            return False
+        return True
+
+    def _judge(self, named: Named) -> None:
+        assert named.asset is not None
+        subject = self.judging.subject(named.asset, named.set)
+        self.findings += self.judging.findings(named.asset, named.set)
+        self.subjects[named.asset.tag] = subject
+        self.sets.append(named)
 
 
 class Place(NamedTuple):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from asleft.jobs.checking import WAIVERS, Judge, check
+from asleft.jobs.checking import WAIVERS, Check, Judge, check
 from asleft.jobs.keeping import faults_of
 from asleft.jobs.naming import Inputs
 from asleft.jobs.record import Record
@@ -69,7 +69,10 @@ def gate(push: Push, objects: Sequence[Path], git: Git, on: date) -> Gate:
         if unreadable:
             return Gate(push, unreadable, (), ())
         old = lay_out(push.old, objects, _made(Path(folder, "old")), git) if push.old.strip("0") else None
-        return Gate(push, (), tuple(_unsigned(new, old, on)), _fresh(new, old, on))
+        now = _check(new, on)
+        broken = tuple(f"{one.asset}: {fault}" for one in now.broken for fault in one.faults)
+        before = _check(old, on).findings if old else ()
+        return Gate(push, broken, tuple(_unsigned(new, old, on)), _fresh(now.findings, before))
 
 
 def _made(folder: Path) -> Path:
@@ -92,17 +95,14 @@ def _unsigned(new: Store, old: Store | None, on: date) -> Iterable[str]:
             )
 
 
-def _fresh(new: Store, old: Store | None, on: date) -> tuple[Finding, ...]:
-    before = {_mark(one) for one in _failing(old, on)} if old else set()
-    return worst_first(one for one in _failing(new, on) if _mark(one) not in before)
+def _check(store: Store, on: date) -> Check:
+    return check([], True, Inputs(Record(store), bytes, store.top), on)
+
+
+def _fresh(now: Sequence[Finding], before: Sequence[Finding]) -> tuple[Finding, ...]:
+    stood = {_mark(one) for one in before if one.fails}
+    return worst_first(one for one in now if one.fails and _mark(one) not in stood)
 
 
 def _mark(one: Finding) -> tuple[str, str, str, str]:
     return one.asset, one.spec, one.rule, one.found
-
-
-def _failing(store: Store | None, on: date) -> tuple[Finding, ...]:
-    if store is None:
-        return ()
-    inputs = Inputs(Record(store), bytes, store.top)
-    return tuple(one for one in check([], True, inputs, on).findings if one.fails)

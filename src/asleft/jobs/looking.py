@@ -11,7 +11,7 @@ from asleft.jobs.checking import Judge, needed
 from asleft.jobs.naming import Inputs, Named, resolve
 from asleft.jobs.record import Recorded
 from asleft.models import Entry, Model, decode, encode
-from asleft.record import Asset, ParameterSet, Value
+from asleft.record import Asset, Fault, ParameterSet, Value
 from asleft.record.findings import tally
 
 
@@ -58,10 +58,11 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class History:
-    """The answer to ``history``, oldest first."""
+    """The answer to ``history``, oldest first. ``lost``: recorded readings that cannot be read."""
 
     asset: Asset
     events: tuple[Event, ...]
+    lost: tuple[Fault, ...] = ()
 
 
 def history(tag: str, inputs: Inputs, on: date) -> History:
@@ -78,4 +79,5 @@ def history(tag: str, inputs: Inputs, on: date) -> History:
         events.append(Event(one, changes, breaches))
         if one.reading.kind != "planned" and not one.corrected_by:
             before = side
-    return History(asset, tuple(events))
+    lost = tuple(fault for one in record.unreadable(asset.tag) for fault in one.faults)
+    return History(asset, tuple(events), lost)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
+from typing import NamedTuple, TypeAlias
 
 from asleft.files.assets import read_asset
 from asleft.files.bounded import read_bounded
@@ -19,6 +20,8 @@ from asleft.store import NotInRecord, Store
 from asleft.store.objects import object_name
 
 KINDS = READING_KINDS
+_Row: TypeAlias = tuple[str, str, str, int]
+"""A reading as found in the history: path, blob id, commit id, place of the commit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +49,41 @@ class Recorded:
         return self.reading.at, self.order
 
 
+class Unreadable(NamedTuple):
+    """A recorded reading that cannot be read. ``current``: nothing sound has taken its place in its file;
+    ``sound`` is the last commit before it that held a readable one there, empty where there is none."""
+
+    path: str
+    commit: str
+    refused: tuple[Fault, ...]
+    current: bool
+    sound: str
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """What is wrong with it, and how to get a sound reading back."""
+        if not self.current:
+            return tuple(
+                fault._replace(do_next="A later reading stands in its place.") for fault in self.refused
+            )
+        back = (
+            f"Take the last sound one back: git checkout {self.sound[:10]} -- {self.path}, then git commit."
+            if self.sound
+            else f"Take it out with git rm {self.path}, git commit, and read the drive again."
+        )
+        return self._told(back)
+
+    def _told(self, do_next: str) -> tuple[Fault, ...]:
+        return tuple(fault._replace(do_next=do_next) for fault in self.refused)
+
+
+class Broken(NamedTuple):
+    """An asset that cannot be looked at, since a file of it cannot be read or used."""
+
+    asset: str
+    faults: tuple[Fault, ...]
+
+
 @dataclass
 class Record:
     """A site's record. People edit slots, specs, models and waivers as files, so these are taken from the
@@ -55,6 +93,8 @@ class Record:
     _models: dict[str, ModelFile] = field(default_factory=dict)
     _readings: dict[str, tuple[Recorded, ...]] = field(default_factory=dict)
     _sets: dict[str, ParameterSet] = field(default_factory=dict)
+    _refused: dict[str, tuple[Fault, ...]] = field(default_factory=dict)
+    _unreadable: dict[str, tuple[Unreadable, ...]] = field(default_factory=dict)
 
     @property
     def top(self) -> Path:
@@ -171,14 +211,25 @@ class Record:
         return tuple(one for one in self.all_readings(tag) if not one.corrected_by)
 
     def all_readings(self, tag: str) -> tuple[Recorded, ...]:
-        """Every reading ever recorded of an asset, oldest first, all kinds, those corrected since too."""
+        """Every reading ever recorded of an asset, oldest first, all kinds, those corrected since too.
+
+        Raises ``Refused`` where a current one cannot be read; older ones that cannot are left out, see
+        ``unreadable``.
+        """
         tag = self.tag(tag)
-        if tag not in self._readings:
-            self._readings[tag] = self._load_readings([tag])[tag]
+        self.load([tag])
+        if faults := [fault for one in self._unreadable[tag] if one.current for fault in one.faults]:
+            raise Refused(faults)
         return self._readings[tag]
 
+    def unreadable(self, tag: str) -> tuple[Unreadable, ...]:
+        """Recorded readings of an asset that cannot be read, oldest first."""
+        tag = self.tag(tag)
+        self.load([tag])
+        return self._unreadable[tag]
+
     def load(self, tags: Sequence[str]) -> None:
-        """Read the histories of many assets at once."""
+        """Read the histories of many assets at once; one that cannot be read is kept for when it is asked."""
         self._readings |= self._load_readings([tag for tag in tags if tag not in self._readings])
 
     def _load_readings(self, tags: Sequence[str]) -> Mapping[str, tuple[Recorded, ...]]:
@@ -193,17 +244,37 @@ class Record:
             for touched in commit.touched
             if touched.after is not None
         ]
-        wanted = [blob for _, blob, _, _ in rows if blob not in self._sets]
-        for blob, content in zip(wanted, self.store.read_blobs(wanted) if wanted else [], strict=True):
-            self._sets[blob] = read_set(content, f"reading {blob[:8]}")
+        self._read_sets(rows)
         found: dict[str, list[Recorded]] = {tag: [] for tag in tags}
         for path, blob, commit, order in rows:
-            parameters = self._sets[blob]
-            if parameters.reading is not None:
+            parameters = self._sets.get(blob)
+            if parameters is not None and parameters.reading is not None:
                 tag = path.split("/")[1]
                 mended = next((by for wrong, by in corrected.items() if commit.startswith(wrong)), "")
                 found[tag].append(Recorded(parameters, parameters.reading, commit, blob, order, mended))
+        newest = {touched.path: commit.id for commit in commits for touched in commit.touched}
+        for tag in tags:
+            mine = [row for row in rows if row[0].split("/")[1] == tag]
+            self._unreadable[tag] = tuple(self._broken_rows(mine, newest))
         return {tag: tuple(sorted(recorded, key=lambda one: one.rank)) for tag, recorded in found.items()}
+
+    def _read_sets(self, rows: Sequence[_Row]) -> None:
+        wanted = [row for row in rows if row[1] not in self._sets and row[1] not in self._refused]
+        contents = self.store.read_blobs([blob for _, blob, _, _ in wanted]) if wanted else []
+        for (path, blob, commit, _), content in zip(wanted, contents, strict=True):
+            try:
+                self._sets[blob] = read_set(content, f"{path} (commit {commit[:10]})")
+            except Refused as refused:
+                self._refused[blob] = refused.faults
+
+    def _broken_rows(self, rows: Sequence[_Row], newest: Mapping[str, str]) -> Iterator[Unreadable]:
+        sound: dict[str, str] = {}
+        for path, blob, commit, _ in rows:
+            if blob in self._refused:
+                current = newest[path] == commit
+                yield Unreadable(path, commit, self._refused[blob], current, sound.get(path, ""))
+            else:
+                sound[path] = commit
 
     def series(self, tag: str, kind: str) -> tuple[Recorded, ...]:
         """Readings of one kind, oldest first."""

@@ -219,6 +219,8 @@ def accept_site(
     """Accept the breaches of an old plant as they stand, until a day. Raises ``Refused``."""
     record = needed(inputs)
     result = check(names, everything, inputs, on)
+    if result.broken:
+        raise Refused(fault for one in result.broken for fault in one.faults)
     standing = Judge(record, on).accepted
     fresh = accept(result.findings, on, until, who.by, who.reason)
     if not fresh:

@@ -11,7 +11,7 @@ from asleft.files.assets import read_asset, write_asset
 from asleft.files.entry import typed_value
 from asleft.files.site import Site, read_site, write_site
 from asleft.files.value import did_you_mean, to_value
-from asleft.jobs.record import Record, Recorded
+from asleft.jobs.record import Broken, Record, Recorded
 from asleft.jobs.who import Who
 from asleft.record import Asset, Fault, Feed, Permit, Refused
 from asleft.record.tags import check_tag
@@ -143,11 +143,24 @@ class Slot:
     found: Recorded | None
 
 
-def slots(record: Record) -> tuple[Slot, ...]:
-    """All slots of the site."""
-    tags = record.tags()
-    record.load(tags)
-    return tuple(slot(record, tag) for tag in tags)
+@dataclass(frozen=True, slots=True)
+class Slots:
+    """All slots of the site; ``broken`` are those whose slot or current reading cannot be read."""
+
+    slots: tuple[Slot, ...]
+    broken: tuple[Broken, ...] = ()
+
+
+def slots(record: Record) -> Slots:
+    """All slots of the site; one that cannot be read does not stop the rest."""
+    record.load(record.tags())
+    sound, broken = [], []
+    for tag in record.tags():
+        try:
+            sound.append(slot(record, tag))
+        except Refused as refused:
+            broken.append(Broken(tag, refused.faults))
+    return Slots(tuple(sound), tuple(broken))
 
 
 def slot(record: Record, tag: str) -> Slot:

@@ -9,6 +9,7 @@ import typer
 from asleft.cli import options
 from asleft.cli.output import Output
 from asleft.cli.session import Session
+from asleft.cli.start import WRONG_USE
 
 HELP = """
 \b
@@ -37,7 +38,7 @@ def _help(example: str, what: str) -> str:
 _ADD = _help("add E1 model=third-15k plate.rated_power_kw=15", "Add a slot.") + _FIELDS
 _SET = _help("set E1 plate.rated_power_kw=20hp specs=every-drive", "Change a slot.") + _FIELDS
 _RETIRE = _help("retire E9 --reason demolished", "Take a slot out of use; its record stays.")
-_LIST = _help("list", "All slots with their newest readings.")
+_LIST = _help("list", "All slots with their newest readings. Exit code 2: a slot cannot be read.")
 _SHOW = _help("show E1", "One slot: plate, machine, links, specs.")
 
 Fields = Annotated[list[str] | None, typer.Argument(help="NAME=VALUE …")]
@@ -118,7 +119,7 @@ def add(app: typer.Typer) -> None:
         out = Output(format, output, color)
         found = slots(session.record(site))
         out.show(session, "assets", lambda: document.list_blocks(found), lambda: document.list_data(found))
-        return 0
+        return WRONG_USE if found.broken else 0
 
     @group.command("show", help=_SHOW, short_help="One slot.")
     def show_slot(

@@ -9,6 +9,7 @@ import typer
 from asleft.cli import options
 from asleft.cli.output import Output
 from asleft.cli.session import Session
+from asleft.cli.start import WRONG_USE
 
 HELP = """
 \b
@@ -22,6 +23,7 @@ What changed visit by visit, with and without a record, and what it breaches.
 
 As found against the last as left is what changed with nobody saying so; as left against as
 found is what the visit recorded. Exit code 1: a change without a record, or a standing breach.
+Exit code 2: a drive could not be audited, since a file of it cannot be read; the others are answered.
 """
 
 
@@ -50,4 +52,6 @@ def add(app: typer.Typer) -> None:
         inputs = session.assets(site, tags, all_)
         result = walk(tags or [], all_, since, inputs, session.day(inputs.record, on), behaviour)
         out.show(session, "audit", lambda: document.blocks(result), lambda: document.data(result))
+        if result.broken:
+            return WRONG_USE
         return int(result.fails or (strict and result.is_undecided))

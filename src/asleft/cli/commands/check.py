@@ -9,6 +9,7 @@ import typer
 from asleft.cli import options
 from asleft.cli.output import FORMATS, Output
 from asleft.cli.session import Session
+from asleft.cli.start import WRONG_USE
 
 if TYPE_CHECKING:
     from asleft.jobs.checking import Check
@@ -25,7 +26,8 @@ Examples:
 
 Judge drives against their application specs: what is breached, what it can do, what to set.
 
-Exit code 1: a rule is breached and nobody has waived it.
+Exit code 1: a rule is breached and nobody has waived it. Exit code 2: a drive could not
+be judged, since a file of it cannot be read; the others are answered.
 """
 
 
@@ -56,6 +58,8 @@ def add(app: typer.Typer) -> None:
         result = judge(sets or [], all_, inputs, session.day(inputs.record, on), built_in)
         others = {"sarif": lambda: _sarif(result), "junit": lambda: _junit(result)}
         out.show(session, "check", lambda: document.blocks(result), lambda: document.data(result), others)
+        if result.broken:
+            return WRONG_USE
         return int(result.fails or (strict and result.is_undecided))
 
 
