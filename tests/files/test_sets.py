@@ -99,7 +99,7 @@ def test_every_key_of_the_vocabulary_stands_at_its_dotted_path() -> None:
 BAD: list[tuple[bytes, int, str]] = [
     (b"format = 1\n[ramps]\naccel_time_1_s = 8.0\naccel_time_1_s = 9.0\n", 4, "not TOML"),
     (b"format = 1\n[ramps]\naccel_time_1_s = \n", 3, "not TOML"),
-    (b"[ramps]\naccel_time_1_s = 8.0\n", 0, "format is missing"),
+    (b"[ramps]\naccel_time_1_s = 8.0\n", 1, "the line format = 1 is missing"),
     (b"format = 2\n", 1, "newer than this program"),
     (b"format = 1\n[ramps]\nacel_time_1_s = 8.0\n", 3, "Did you mean ramps.accel_time_1_s"),
     (b'format = 1\n[ramps]\naccel_time_1_s = "8.0"\n', 3, "is a number in s"),

@@ -243,7 +243,7 @@ observed = "45.0"
 result = "pass"
 """
 FAULTY = [
-    ("format = 1", "format = 2", 1, "format is 2"),
+    ("format = 1", "format = 2", 1, "format 2 is newer"),
     ("format = 1", "format = 1\nodd = 1", 2, "odd means nothing here"),
     ('asset = "E1"', "asset = 1", 2, "asset is a text"),
     ("2026-09-03T10:00:00+02:00", '"today"', 8, "no date and time"),

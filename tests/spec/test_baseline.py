@@ -89,7 +89,7 @@ def test_acceptances_come_back_from_their_file_and_give_the_same_bytes() -> None
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("format = 2", "format is 2"),
+        ("format = 2", "format 2 is newer"),
         ('format = 1\n[accepted.E1.test.1]\nby = "H. Example"\non = 2026-03-01', "until is no date"),
         ("format = 1\n[accepted.E1.test.1]\non = 2026-03-01\nuntil = 2026-03-01", "by is missing"),
         (

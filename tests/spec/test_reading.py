@@ -114,5 +114,5 @@ def test_rules_that_are_no_tables_are_named() -> None:
 
 def test_a_spec_of_a_newer_format_is_refused() -> None:
     file = read_spec(HEAD.replace("format = 1", "format = 2").encode(), "test.toml")
-    with pytest.raises(Refused, match="format is 2"):
+    with pytest.raises(Refused, match="format 2 is newer"):
         file.usable()

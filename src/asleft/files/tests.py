@@ -149,8 +149,7 @@ def _step(number: int, row: Mapping[str, Any]) -> Tested:
 
 def _head_faults(document: Document) -> Iterator[Fault]:
     data = document.data
-    if data.get("format") != FORMAT or isinstance(data.get("format"), bool):
-        yield document.fault(("format",), f"format is {data.get('format')!r}.", f"Write {FORMAT}.")
+    yield from document.format_faults(FORMAT)
     known = (*_HEAD, "format", "test", "steps")
     for name in data.keys() - set(known):
         yield document.fault((name,), f"{name} means nothing here.", did_you_mean(name, known))

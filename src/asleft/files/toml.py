@@ -46,7 +46,8 @@ class Document(NamedTuple):
         """What is wrong with ``format``: a file from a newer program is not read by guess."""
         given = self.data.get("format")
         if given is None:
-            yield self.fault((), "format is missing.", f"The file starts with format = {known}.")
+            what = f"the line format = {known} is missing."
+            yield Fault(what, "Write it as the first line, above every [table].", self.where, 1)
         elif isinstance(given, int) and given > known:
             yield self.fault(
                 ("format",), f"format {given} is newer than this program.", "Bring asleft up to date."

@@ -7,12 +7,10 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
-from pathlib import Path
 from typing import NamedTuple
 
 from asleft.files.sets import write_set
 from asleft.files.toml import parse
-from asleft.files.value import did_you_mean
 from asleft.jobs.naming import Inputs, Named, resolve
 from asleft.jobs.record import Broken, Record, Recorded
 from asleft.jobs.temporary import temporary
@@ -84,16 +82,12 @@ class Judge:
         return [*(self._spec(name, asset) for name in asset.specs), *self._engineering]
 
     def _spec(self, name: str, asset: Asset) -> Spec:
-        path = f"specs/{name}.toml"
         if name not in self._specs:
-            folder = Path(self.record.top / "specs")
-            known = [file.stem for file in folder.glob("*.toml")]
-            if name not in known:
-                there = f"There are {', '.join(sorted(known)) or 'none'}."
-                near = did_you_mean(name, known) or f"{there} Copy a ready one: asleft spec list"
-                raise Refused(
-                    Fault(f"{asset.tag} names the spec {name!r}, which the site lacks.", near, path)
-                )
+            try:
+                path = self.record.spec_path(name)
+            except Refused as refused:
+                what = f"{asset.tag} names the spec {name!r}, which the site lacks."
+                raise Refused(fault._replace(what=what) for fault in refused.faults) from None
             self._specs[name] = read_spec(self.record.file(path), path)
         return self._specs[name].usable()
 

@@ -143,6 +143,15 @@ class Record:
             )
         return asset
 
+    def spec_path(self, name: str) -> str:
+        """Path of one of the site's specs. Raises ``Refused`` with the nearest names."""
+        known = sorted(file.stem for file in (self.top / "specs").glob("*.toml"))
+        path = f"specs/{name}.toml"
+        if name not in known:
+            there = f"There are {', '.join(known) or 'none'}. Copy a ready one: asleft spec list"
+            raise Refused(Fault(f"the site has no spec {name!r}.", did_you_mean(name, known) or there, path))
+        return path
+
     def model_files(self) -> Iterator[str]:
         """Paths of the site's model files."""
         for path in sorted((self.top / "models").glob("*.toml")):

@@ -81,6 +81,8 @@ def changed(asset: Asset, fields: Sequence[str], record: Record) -> Asset:
             asset = _with_field(asset, name.strip(), text.strip(), record)
         except ValueError as problem:
             faults.append(Fault(str(problem), ""))
+        except Refused as refused:
+            faults += refused.faults
     if faults:
         raise Refused(faults)
     return asset
@@ -93,7 +95,7 @@ def _with_field(asset: Asset, name: str, text: str, record: Record) -> Asset:
         texts: Any = {name: text}
         return replace(asset, **texts)
     if name == "specs":
-        return replace(asset, specs=tuple(part.strip() for part in text.split(",") if part.strip()))
+        return replace(asset, specs=_specs(record, text))
     group, _, rest = name.partition(".")
     if group == "feeds":
         others = tuple(feed for feed in asset.feeds if feed.into != rest)
@@ -106,6 +108,19 @@ def _with_field(asset: Asset, name: str, text: str, record: Record) -> Asset:
         tables: Any = {group: _with_value(table, slot_fields().get(name), name, rest, text)}
         return replace(asset, **tables)
     return replace(asset, values=_with_value(asset.values, vocabulary().get(name), name, name, text))
+
+
+def _specs(record: Record, text: str) -> tuple[str, ...]:
+    names = tuple(part.strip() for part in text.split(",") if part.strip())
+    faults: list[Fault] = []
+    for name in names:
+        try:
+            record.spec_path(name)
+        except Refused as refused:
+            faults += refused.faults
+    if faults:
+        raise Refused(faults)
+    return names
 
 
 def _rate(text: str) -> Any:

@@ -113,9 +113,7 @@ def read_accepted(content: bytes, where: str) -> tuple[Acceptance, ...]:
     """Parse ``accepted.toml``. Raises ``Refused`` with every fault of the file."""
     document = parse(content, where)
     faults: list[Fault] = []
-    if document.data.get("format") != FORMAT:
-        what = f"format is {document.data.get('format')!r}."
-        faults.append(document.fault(("format",), what, f"This version reads format {FORMAT}."))
+    faults += document.format_faults(FORMAT)
     made = tuple(_read_all(document, faults))
     if faults:
         raise Refused(faults)

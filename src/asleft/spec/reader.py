@@ -46,10 +46,7 @@ def read_spec(content: bytes, where: str, version: str = "") -> SpecFile:
     faults: list[Fault] = []
     head = Table(document.data, (), document, faults)
     head.only(HEAD)
-    if document.data.get("format") != FORMAT:
-        head.fault(
-            "format", f"format is {document.data.get('format')!r}.", f"This version reads format {FORMAT}."
-        )
+    faults += document.format_faults(FORMAT)
     for name in TEXTS:
         if not document.data.get(name):
             head.fault("", f"{name} is missing.", "Every spec has it, as a text.")

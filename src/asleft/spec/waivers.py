@@ -39,9 +39,7 @@ def read_waivers(content: bytes, where: str) -> WaiverFile:
     """Parse ``waivers.toml``; raises ``Refused`` only where it is no TOML."""
     document = parse(content, where)
     faults: list[Fault] = []
-    if document.data.get("format") != FORMAT:
-        what = f"format is {document.data.get('format')!r}."
-        faults.append(document.fault(("format",), what, f"This version reads format {FORMAT}."))
+    faults += document.format_faults(FORMAT)
     for name in document.data.keys() - {"format", "waiver"}:
         faults.append(document.fault((name,), f"{name} means nothing here.", 'Write [waiver."W-01"].'))
     waivers = []
