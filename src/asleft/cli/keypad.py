@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
 _ASCII = str.maketrans(
     {
-        "°": "deg ", "²": "2", "³": "3", "·": ".", "×": "x", "–": "-", "→": "->", "‰": "per mille", "Ω": "ohm",
-        "±": "+/-",
+        "°": "deg ", "²": "2", "³": "3", "·": ".", "×": "x", "–": "-", "→": "->", "‰": "per mille",
+        "Ω": "ohm", "±": "+/-",
     }
 )  # fmt: skip
 
@@ -67,9 +67,12 @@ def _guide(screen: Screen, sitting: Sitting, who: Who, resume: bool, command: st
 
 def goes_on(screen: Screen, what: str, kept: Kept, command: str) -> bool:
     """Ask a person whether to go on with what waits. Raises ``Refused`` where there is nobody to ask."""
-    number = "1 answer" if len(kept.answers) == 1 else f"{len(kept.answers)} answers"
+    from asleft.intake.keypad.answers import standing
+
+    number = len(standing(kept.answers))
+    counted = "1 answer" if number == 1 else f"{number} answers"
     at = kept.head.get("at", "")[:16].replace("T", " ")
-    waits = f"a {what} waits: {number} by {kept.head.get('by', 'somebody')}, begun {at}."
+    waits = f"a {what} waits: {counted} by {kept.head.get('by', 'somebody')}, begun {at}."
     if not screen.is_terminal:
         raise Refused(Fault(waits, f"Go on with it: {command}"))
     screen.prompt((waits[0].upper() + waits[1:],))

@@ -115,8 +115,11 @@ class Diagnosis:
         """Of those that explain most failures, the nearest ones, in words."""
         most = max((counts[other.key + str(other.value)] for other in kept), default=0)
         best = [other for other in kept if counts[other.key + str(other.value)] == most]
-        near = sorted(best, key=lambda other: self._off(other, step, observed) or Decimal(0))
-        return tuple(self._told(other, step, observed) for other in near[:MOST])
+
+        def away(other: Other) -> tuple[Decimal, bool]:
+            return self._off(other, step, observed) or Decimal(0), not _is_of(other, step)
+
+        return tuple(self._told(other, step, observed) for other in sorted(best, key=away)[:MOST])
 
     def _again(self, other: Other, step: Step) -> Step | None:
         assert step.recipe is not None
@@ -144,8 +147,12 @@ class Diagnosis:
         return off <= fixed + share * abs(value)
 
     def _contradicts(self, other: Other, beside: Mapping[Step, str]) -> bool:
-        """Whether a change would have made a step fail that has passed with a number."""
+        """Whether a change would have made a step fail that has passed with a number or a relay's word."""
         for step, observed in beside.items():
+            if step.recipe is not None and step.says in CONTACT:
+                seen = self._again(other, step)
+                if seen is None or seen.says != step.says:
+                    return True
             if step.recipe is None or observed_value(step, observed) is None or step.value is None:
                 continue
             off, again = self._off(other, step, observed), self._again(other, step)
@@ -163,6 +170,11 @@ class Diagnosis:
         row, stands = vocabulary()[other.key], self.drive.values[other.key]
         where = f"{row.label}; " if other.key.endswith(".signal") else ""
         return f"{what}{at} is what {other.words()} gives ({where}recorded: {said(row, stands)})."
+
+
+def _is_of(other: Other, step: Step) -> bool:
+    """Whether a setting is one of the very output the step looks at."""
+    return step.recipe is not None and other.key.startswith(f"outputs.{step.recipe.of}.")
 
 
 def _plain(observed: str) -> str:

@@ -17,6 +17,7 @@ from asleft.intake.walking.words import command_of, meant_word
 from asleft.intake.working.asking import Asked
 from asleft.prove.judge import NO, judge
 from asleft.prove.sheet import Step
+from asleft.prove.steps.station import LEFT
 from asleft.prove.verdict import verdict
 
 LONGEST = 400
@@ -113,9 +114,16 @@ class Walk:
 
     def _screen(self, step: Step) -> tuple[str, ...]:
         lines = screen.screen(step, self.done, len(self.steps))
+        if self._hangs_in_the_air(step):
+            lines += ("  The step before was not done: do it first, or skip this one too.",)
         before = self.answers.get(mark(step))
         told = f"  Said before: {screen.state(step, before)}. Enter leaves it so."
         return (*lines, *wrapped([told], "    ")) if before is not None else lines
+
+    def _hangs_in_the_air(self, step: Step) -> bool:
+        """Whether a step goes on from one that was not done."""
+        before = self.said[self.names.index(mark(step)) - 1]
+        return step.start.startswith(LEFT) and before is not None and not before.is_read
 
     def feed(self, line: str) -> Reply:
         """Take one typed line."""
