@@ -168,8 +168,17 @@ def test_what_was_decided_answered_and_wired_is_recorded(
     assert len(kept["asked"]) == 9 and {row["answer"] for row in kept["asked"]} == {"looked at, all right"}
     assert [(row["enter"], row["why"]) for row in kept["left_out"]] == [("0.0 s", "no time")]
     assert kept["read"] == "F2 as left 2 September 2026, service"
-    trailers = run_in(own_demo, "history", "F2").out
-    assert "replacement" in trailers and "unit burnt" in trailers
+    told = run_in(own_demo, "history", "F2").out
+    assert "Replaced 11 October 2026 23:10 by T. Example: unit burnt." in told
+    assert f"Unit {OTHER.unit}, {OTHER.model}, put right to F2 as left 2 September 2026, service." in told
+    assert "0.0 s: no time." in told.split("LEFT OUT: ")[1].split("\n")[0]
+    assert "rewired as three-wire with a pulse, by T. Example: weighed with the plant." in told
+    assert "Wire 12: old terminal X1.3, new terminal 41." in told
+    assert f"Kept in assets/F2/replacements/{file.name}" in told
+    (data,) = run_in(own_demo, "history", "F2", "--format", "json").data["units_put_right"]
+    assert data["replaced"] is True
+    assert all(data[part] == kept[part] for part in ("decided", "asked", "wires", "switches", "left_out"))
+    assert run_in(own_demo, "verify").code == 0
 
 
 def alone(person: Person, work: Work, journal: Journal) -> tuple[Work, bool]:

@@ -1,16 +1,15 @@
-"""The answers to ``show`` and ``history``."""
+"""The answer to ``show``."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import Any
 
-from asleft.documents import broken
-from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, rows, section
+from asleft.documents.blocks import Block, Line, Sheet, count, rows, section
 from asleft.documents.data import value
 from asleft.documents.diff import named
 from asleft.explain import capital, said
-from asleft.jobs.looking import Event, History, Shown
+from asleft.jobs.looking import Shown
 from asleft.record import same_value
 from asleft.record.days import plain_time
 from asleft.vocabulary import vocabulary
@@ -100,64 +99,4 @@ def data(shown: Shown) -> dict[str, Any]:
         "not_read": dict(parameters.not_read),
         "native": dict(parameters.native),
         "as_displayed": {native_id: entry.displayed for native_id, entry in shown.entries.items()},
-    }
-
-
-def history_blocks(history: History) -> Sheet:
-    """Newest last, as it happened."""
-    asset = history.asset
-    lost = broken.passed_over(history.lost, 0)
-    if not history.events:
-        return (
-            Line(f"{asset.tag}: nothing was ever read."),
-            Line(f"Record it: asleft snapshot {asset.tag} …"),
-            *lost,
-        )
-    last = history.events[-1]
-    return (
-        Line(f"{asset.tag}: {count(len(history.events), 'reading')}, the last {_when(last)}.", "head"),
-        *lost,
-        BLANK,
-        *rows(
-            ("read", "reading", "occasion", "by", "changes", "breaches", "why"),
-            (_event(event) for event in history.events),
-        ),
-    )
-
-
-def _when(event: Event) -> str:
-    return plain_time(event.recorded.at)
-
-
-def _event(event: Event) -> tuple[str, ...]:
-    reading = event.recorded.reading
-    why = " ".join(filter(None, (reading.reason, f"({reading.work_order})" if reading.work_order else "")))
-    changes = "-" if event.changes is None else str(event.changes)
-    kind = reading.kind.replace("_", " ")
-    if event.recorded.corrected_by:
-        why = f"WRONG, corrected by {event.recorded.corrected_by[:10]}. {why}".strip()
-    return (_when(event), kind, reading.occasion, reading.by, changes, str(event.breaches), why or "-")
-
-
-def history_data(history: History) -> dict[str, Any]:
-    """The history for machines."""
-    return {
-        "asset": history.asset.tag,
-        "cannot_read": [broken.fault_data(fault) for fault in history.lost],
-        "readings": [
-            {
-                "at": event.recorded.at.isoformat(),
-                "reading": event.recorded.reading.kind,
-                "occasion": event.recorded.reading.occasion,
-                "by": event.recorded.reading.by,
-                "how": event.recorded.reading.how,
-                "reason": event.recorded.reading.reason,
-                "work_order": event.recorded.reading.work_order,
-                "commit": event.recorded.commit,
-                "corrected_by": event.recorded.corrected_by or None,
-                "changes": event.changes,
-                "breaches": event.breaches,
-            }
-            for event in history.events
-        ],
     }

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
 from asleft.files.assets import read_asset
+from asleft.files.replacements import read_replacement
 from asleft.files.sets import read_set, write_set
 from asleft.files.site import read_site
 from asleft.files.tests import read_test
@@ -40,7 +41,7 @@ def verify(record: Record) -> Verified:
 
     def look(path: str, content: bytes) -> list[str]:
         seen.append(path)
-        return faults_of(path, content)
+        return faults_of(path, content) or list(_lost_references(record, path, content))
 
     problems = record.store.verify(look)
     return Verified(len(seen), len(record.tags()), tuple(problems))
@@ -54,6 +55,24 @@ def faults_of(path: str, content: bytes) -> list[str]:
         return [str(fault) for fault in refused.faults]
 
 
+def _lost_references(record: Record, path: str, content: bytes) -> Iterator[str]:
+    """What a sound file of the record refers to and the record does not hold."""
+    parts = path.split("/")
+    if not _is_replacement(parts):
+        return
+    done, tag = read_replacement(content, path), parts[1]
+    try:
+        held = {one.blob for one in record.all_readings(tag)}
+    except Refused:
+        return
+    if done.reading and done.reading not in held:
+        yield f"it was put right to the reading {done.reading[:10]} of {tag}, which the record does not hold"
+
+
+def _is_replacement(parts: Sequence[str]) -> bool:
+    return parts[0] == "assets" and len(parts) == 4 and parts[2] == "replacements"
+
+
 def _reader(path: str) -> Callable[[str, bytes], list[str]]:
     parts = path.split("/")
     if path == "site.toml":
@@ -64,6 +83,8 @@ def _reader(path: str) -> Callable[[str, bytes], list[str]]:
         return _set_faults
     if parts[0] == "assets" and len(parts) == 4 and parts[2] == "tests":
         return _test_faults
+    if _is_replacement(parts):
+        return lambda where, content: _of_faults(read_replacement(content, where).asset, parts[1])
     return _part_faults if parts[0] in _PARTS else lambda where, content: []
 
 
@@ -90,6 +111,10 @@ def _site_faults(path: str, content: bytes) -> list[str]:
 
 def _tag_faults(tag: str, folder: str) -> list[str]:
     return [] if tag == folder else [f"the slot calls itself {tag}, its folder {folder}"]
+
+
+def _of_faults(tag: str, folder: str) -> list[str]:
+    return [] if tag == folder else [f"it says it is of {tag}, and lies in the folder of {folder}"]
 
 
 def _set_faults(path: str, content: bytes) -> list[str]:

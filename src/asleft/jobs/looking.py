@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from asleft.compare import Side, compare
+from asleft.files.replacements import Replacement, read_replacement
 from asleft.jobs.checking import Judge, needed
 from asleft.jobs.naming import Inputs, Named, resolve
-from asleft.jobs.record import Recorded
+from asleft.jobs.record import Record, Recorded
 from asleft.models import Entry, Model, decode, encode
-from asleft.record import Asset, Fault, ParameterSet, Value
+from asleft.record import Asset, Fault, ParameterSet, Refused, Value
 from asleft.record.findings import tally
 
 
@@ -56,13 +58,27 @@ class Event:
     breaches: int
 
 
+class Kept(NamedTuple):
+    """What was kept of a unit put right: its file, and what it holds, or why it cannot be read.
+
+    ``replaced``: the unit was another one, not the slot's own read again.
+    """
+
+    path: str
+    done: Replacement | None
+    faults: tuple[Fault, ...] = ()
+    replaced: bool = True
+
+
 @dataclass(frozen=True, slots=True)
 class History:
-    """The answer to ``history``, oldest first. ``lost``: recorded readings that cannot be read."""
+    """The answer to ``history``, oldest first. ``lost``: recorded readings that cannot be read;
+    ``kept``: the units put right."""
 
     asset: Asset
     events: tuple[Event, ...]
     lost: tuple[Fault, ...] = ()
+    kept: tuple[Kept, ...] = ()
 
 
 def history(tag: str, inputs: Inputs, on: date) -> History:
@@ -80,4 +96,16 @@ def history(tag: str, inputs: Inputs, on: date) -> History:
         if one.reading.kind != "planned" and not one.corrected_by:
             before = side
     lost = tuple(fault for one in record.unreadable(asset.tag) for fault in one.faults)
-    return History(asset, tuple(events), lost)
+    return History(asset, tuple(events), lost, tuple(_kept(record, asset.tag, events)))
+
+
+def _kept(record: Record, tag: str, events: Sequence[Event]) -> Iterator[Kept]:
+    changes = {one.recorded.at for one in events if one.recorded.reading.occasion == "change"}
+    paths = sorted(record.store.paths(under=f"assets/{tag}/replacements").items())
+    contents = record.store.read_blobs([blob for _, blob in paths]) if paths else []
+    for (path, _), content in zip(paths, contents, strict=True):
+        try:
+            done = read_replacement(content, path)
+            yield Kept(path, done, replaced=done.at not in changes)
+        except Refused as refused:
+            yield Kept(path, None, refused.faults)

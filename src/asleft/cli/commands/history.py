@@ -16,7 +16,8 @@ Examples:
   asleft history E1
   asleft history E1 --format json
 
-Readings of an asset: who, when, why, how many changes and breaches each.
+Readings of an asset: who, when, why, how many changes and breaches each; and the units
+put right in its place, with what was decided, wired and left out.
 """
 
 
@@ -33,14 +34,12 @@ def add(app: typer.Typer) -> None:
         output: options.Output = None,
         color: options.Color = "auto",
     ) -> int:
-        from asleft.documents import looking as document
+        from asleft.documents import history as document
         from asleft.jobs.looking import history as look
 
         session: Session = context.obj
         out = Output(format, output, color)
         inputs = session.assets(site, [tag], False)
         result = look(tag, inputs, session.day(inputs.record, on))
-        out.show(
-            session, "history", lambda: document.history_blocks(result), lambda: document.history_data(result)
-        )
+        out.show(session, "history", lambda: document.blocks(result), lambda: document.data(result))
         return 0
