@@ -35,6 +35,7 @@ def work_through(
     with at.held():
         screen = Screen(session)
         work = _work(screen, at, who, resume, again)
+        _record_arrival(screen, inputs, at, who, dry_run)
         reading = keypad_journal(inputs.record, at.tag, "replacement")
         goes_on_reading = work.finished and reading.read() is not None
         if not work.finished:
@@ -46,6 +47,17 @@ def work_through(
             at.journal.remove()
             reading.remove()
         return result
+
+
+def _record_arrival(screen: Screen, inputs: Inputs, at: Bench, who: Who, dry_run: bool) -> None:
+    from asleft.jobs.arriving import record_arrival
+
+    assert inputs.record is not None
+    arrival = record_arrival(inputs.record, at, who, dry_run)
+    if arrival.commit:
+        screen.show((f"The unit as it came is recorded as found of {at.tag}: {arrival.commit[:10]}.",))
+    elif at.replaced:
+        screen.show((f"The unit as it came is not recorded as found: {arrival.why}.",))
 
 
 def _work(screen: Screen, at: Bench, who: Who, resume: bool, again: str) -> Work:

@@ -20,6 +20,11 @@ def take(content: bytes, where: str, model: Model | None) -> Taken:
     parameters = read_set(content, where)
     if model is None:
         return Taken(parameters, "file", tuple(unlikely(parameters)))
+    return completed(parameters, model, where)
+
+
+def completed(parameters: ParameterSet, model: Model, where: str) -> Taken:
+    """A set of a model, with a reason for each key of the model that it does not give."""
     given = parameters.values.keys() | parameters.not_read.keys()
     missing = {key: MISSING for key in model.by_key if key not in given}
     whole = replace(

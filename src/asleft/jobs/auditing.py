@@ -17,6 +17,7 @@ from asleft.jobs.differences import slots_of
 from asleft.jobs.naming import Inputs
 from asleft.jobs.record import Broken, Record, Recorded
 from asleft.record import OCCASIONS, Asset, Fault, Refused
+from asleft.record.days import plain_date
 from asleft.record.findings import Finding
 from asleft.record.tags import parse_moment
 
@@ -173,11 +174,25 @@ def _row(record: Record, asset: Asset, span: Span, judging: Judge) -> Row:
     if last is None:
         return Row(asset, (), None, None, (), "nothing was ever read", lost)
     walked, note = _span(readings, span.since, span.start)
-    steps = [_step(record, asset, pair, judging, span.behaviour) for pair in pairwise(walked)]
+    came = _came(readings)
+    pairs = pairwise(one for one in walked if one not in came or one is last)
+    steps = [_step(record, asset, pair, judging, span.behaviour, came) for pair in pairs]
     now = judging.findings(asset, last.set)
     breached = tuple(finding for finding in now if finding.result == "breached")
     age = (judging.on - last.at.astimezone(record.site.zone).date()).days
     return Row(asset, tuple(steps), last, age, breached, note, lost)
+
+
+def _came(readings: Sequence[Recorded]) -> tuple[Recorded, ...]:
+    """Readings as found of another unit than the one that was left: what differs is nobody's change."""
+    found, serial = [], ""
+    for one in readings:
+        own = str(one.set.values.get("drive.serial_number", ""))
+        another = not (own and serial) or own != serial
+        if one.reading.kind == "as_found" and one.reading.occasion == "replacement" and another:
+            found.append(one)
+        serial = own or serial
+    return tuple(found)
 
 
 def _span(readings: Sequence[Recorded], since: str, start: datetime | None) -> tuple[Sequence[Recorded], str]:
@@ -211,7 +226,12 @@ def _since_left(readings: Sequence[Recorded], since: str) -> tuple[Sequence[Reco
 
 
 def _step(
-    record: Record, asset: Asset, pair: tuple[Recorded, Recorded], judging: Judge, behaviour: bool
+    record: Record,
+    asset: Asset,
+    pair: tuple[Recorded, Recorded],
+    judging: Judge,
+    behaviour: bool,
+    came: Sequence[Recorded],
 ) -> Step:
     before, after = pair
     sides = Side(before.set, record.model_of(before.set)), Side(after.set, record.model_of(after.set))
@@ -221,8 +241,7 @@ def _step(
         finding for finding in judging.findings(asset, after.set) if finding.result == "breached"
     )
     by_key = breaches_by_key(findings)
-    recorded = after.reading.kind == "as_left"
-    skipped = recorded and before.reading.kind == "as_left" and bool(told)
+    recorded = after.reading.kind == "as_left" or after in came
     return Step(
         before,
         after,
@@ -231,8 +250,19 @@ def _step(
         told,
         tuple(by_key.get(one.change.key, ()) for one in told),
         findings,
-        "recorded without reading as found first, so whose changes these are cannot be told"
-        if skipped
-        else "",
+        _note(pair, came) if told else "",
         behave(*sides, comparison) if behaviour and not recorded and told else NOT_ASKED,
     )
+
+
+def _note(pair: tuple[Recorded, Recorded], came: Sequence[Recorded]) -> str:
+    """What is to be said of where the changes of a step come from."""
+    before, after = pair
+    if after in came:
+        return "another unit, as it came: put it right, read it again and record it as left"
+    between = [one for one in came if before.rank < one.rank < after.rank]
+    if between:
+        return f"the unit was replaced; as it came it is recorded as found, {plain_date(between[-1].at)}"
+    if after.reading.kind == "as_left" and before.reading.kind == "as_left":
+        return "recorded without reading as found first, so whose changes these are cannot be told"
+    return ""

@@ -231,6 +231,10 @@ class Record:
             raise Refused(faults)
         return self._readings[tag]
 
+    def forget(self, tag: str) -> None:
+        """Read an asset's history anew when next asked: something was recorded of it."""
+        self._readings.pop(tag, None)
+
     def unreadable(self, tag: str) -> tuple[Unreadable, ...]:
         """Recorded readings of an asset that cannot be read, oldest first."""
         tag = self.tag(tag)

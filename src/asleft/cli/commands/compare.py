@@ -30,9 +30,10 @@ Examples:
 Hold a replaced unit against the record of its slot, and list what to put right, in order.
 
 The unit is a reading of what stands in it now (see: asleft snapshot --help for its forms).
---work goes through decisions, wire list, questions and entries one by one, has each read back, reads
-the whole unit back, and records it as left, occasion replacement; with --tonight only what must be
-right before the first start, the rest by the day of --until. Settings are no safety function.
+--work records another unit's reading as found in the slot, goes through decisions, wire list, questions
+and entries one by one, has each read back, reads the whole unit back, and records it as left, occasion
+replacement; with --tonight only what must be right before the first start, the rest by the day of --until.
+Settings are no safety function.
 Exit code 1: something is to be entered or decided; with --work, something was left out or reads
 otherwise than it should.
 """
