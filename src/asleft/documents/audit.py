@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from asleft.documents import behaviour, broken
+from asleft.documents import behaviour, broken, joined
 from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, rows, section
 from asleft.documents.diff import change_data
 from asleft.documents.finding import finding_data, findings
@@ -47,6 +47,15 @@ def _since(result: Audit) -> str:
 
 def headline(result: Audit) -> str:
     """What matters most."""
+    return " ".join([_changed(result), *(text for row in result.rows for text in _unsettled(row))])
+
+
+def _unsettled(row: Row) -> Iterator[str]:
+    newest = row.newest
+    return joined.short(row.asset.tag, [one for one in row.apart if newest and one.has(newest)])
+
+
+def _changed(result: Audit) -> str:
     unrecorded = [row for row in result.rows if row.count(recorded=False)]
     if unrecorded:
         return " ".join([_unrecorded(unrecorded), *_breached(result)])
@@ -138,16 +147,14 @@ def _cells(row: Row) -> tuple[str, ...]:
 
 def _visits(row: Row) -> Iterator[Block]:
     changed = [step for step in row.steps if step.told or step.comparison.native or step.comparison.not_read]
-    if not changed and not row.now and not row.note and not row.lost:
+    if not changed and not row.now and not row.note and not (row.lost or row.apart):
         return
     yield BLANK
     yield Line(f"{row.asset.tag} {row.asset.designation}".rstrip(), "head")
     if row.note:
         yield Line(f"{row.note[0].upper()}{row.note[1:]}.", depth=1)
-    yield from (
-        Line(f"A recorded reading cannot be read and is passed over: {fault}", "warn", 1)
-        for fault in row.lost
-    )
+    yield from broken.passed_over(row.lost, 1)
+    yield from joined.lines(row.apart, 1)
     for step in changed:
         yield from _step(step)
     if row.now:
@@ -224,6 +231,7 @@ def _row_data(row: Row) -> dict[str, Any]:
         "newest": _reading_data(row.newest) if row.newest else None,
         "age_days": row.age,
         "note": row.note,
+        "recorded_apart": joined.data(row.apart),
         "cannot_read": [broken.fault_data(fault) for fault in row.lost],
     }
 

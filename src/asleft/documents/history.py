@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
-from asleft.documents import broken
+from asleft.documents import broken, joined
 from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, rows, section
 from asleft.explain import capital
 from asleft.files.replacements import PARTS
+from asleft.jobs.apart import Apart
 from asleft.jobs.looking import Event, History, Kept
 from asleft.record.days import plain_time
 from asleft.vocabulary import vocabulary
@@ -28,10 +29,11 @@ def blocks(history: History) -> Sheet:
     return (
         Line(f"{asset.tag}: {count(len(history.events), 'reading')}, the last {_when(last)}.", "head"),
         *lost,
+        *joined.lines(history.apart, 0),
         BLANK,
         *rows(
             ("read", "reading", "occasion", "by", "changes", "breaches", "why"),
-            (_event(event) for event in history.events),
+            (_event(event, history.apart) for event in history.events),
         ),
         *section("Units put right", (line for one in history.kept for line in _kept(one))),
     )
@@ -41,13 +43,14 @@ def _when(event: Event) -> str:
     return plain_time(event.recorded.at)
 
 
-def _event(event: Event) -> tuple[str, ...]:
+def _event(event: Event, apart: Sequence[Apart]) -> tuple[str, ...]:
     reading = event.recorded.reading
     why = " ".join(filter(None, (reading.reason, f"({reading.work_order})" if reading.work_order else "")))
     changes = "-" if event.changes is None else str(event.changes)
     kind = reading.kind.replace("_", " ")
     if event.recorded.corrected_by:
         why = f"WRONG, corrected by {event.recorded.corrected_by[:10]}. {why}".strip()
+    why = f"{joined.mark(event.recorded, apart)} {why}".strip()
     return (_when(event), kind, reading.occasion, reading.by, changes, str(event.breaches), why or "-")
 
 
@@ -119,6 +122,7 @@ def data(history: History) -> dict[str, Any]:
             }
             for event in history.events
         ],
+        "recorded_apart": joined.data(history.apart),
         "units_put_right": [_kept_data(one) for one in history.kept],
     }
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from itertools import pairwise
 from typing import NamedTuple
 
 from asleft.compare import Comparison, Side, compare
 from asleft.explain import Explained, explain
 from asleft.files.value import did_you_mean
+from asleft.jobs.apart import Apart, apart, pairs_of
 from asleft.jobs.behaving import NOT_ASKED, Behaving, behave
 from asleft.jobs.checking import Judge, breaches_by_key, needed, newest
 from asleft.jobs.differences import slots_of
@@ -50,7 +50,8 @@ class Step:
 @dataclass(frozen=True, slots=True)
 class Row:
     """One asset's audit. ``now``: breaches of its newest reading; ``age``: days since it. ``lost``: recorded
-    readings that cannot be read and were passed over, later ones standing in their places."""
+    readings that cannot be read and were passed over, later ones standing in their places. ``apart``: what
+    two people recorded without each other; each line is walked by itself."""
 
     asset: Asset
     steps: tuple[Step, ...]
@@ -59,12 +60,16 @@ class Row:
     now: tuple[Finding, ...]
     note: str = ""
     lost: tuple[Fault, ...] = ()
+    apart: tuple[Apart, ...] = ()
 
     def count(self, recorded: bool) -> int:
-        """Changes with, or without, a record."""
-        return sum(
-            len(step.told) + len(step.comparison.native) for step in self.steps if step.recorded is recorded
-        )
+        """Changes with, or without, a record; one that two people found apart counts once."""
+        found: set[tuple[str, str, object]] = set()
+        for step in self.steps:
+            if step.recorded is recorded:
+                found |= {(step.before.commit, one.change.key, one.change.new) for one in step.told}
+                found |= {(step.before.commit, name, None) for name in step.comparison.native}
+        return len(found)
 
     @property
     def is_untold(self) -> bool:
@@ -116,7 +121,7 @@ class Audit:
     def is_undecided(self) -> bool:
         """Whether an asset has nothing to audit, or something was not read or cannot be."""
         untold = any(
-            row.is_untold or row.lost or any(step.comparison.not_read for step in row.steps)
+            row.is_untold or row.lost or row.apart or any(step.comparison.not_read for step in row.steps)
             for row in self.rows
         )
         return bool(untold or self.broken or self.left_out)
@@ -174,13 +179,13 @@ def _row(record: Record, asset: Asset, span: Span, judging: Judge) -> Row:
     if last is None:
         return Row(asset, (), None, None, (), "nothing was ever read", lost)
     walked, note = _span(readings, span.since, span.start)
-    came = _came(readings)
-    pairs = pairwise(one for one in walked if one not in came or one is last)
+    came, joined = _came(readings), apart(record, asset.tag)
+    pairs = pairs_of([one for one in walked if one not in came or one is last], joined)
     steps = [_step(record, asset, pair, judging, span.behaviour, came) for pair in pairs]
     now = judging.findings(asset, last.set)
     breached = tuple(finding for finding in now if finding.result == "breached")
     age = (judging.on - last.at.astimezone(record.site.zone).date()).days
-    return Row(asset, tuple(steps), last, age, breached, note, lost)
+    return Row(asset, tuple(steps), last, age, breached, note, lost, joined)
 
 
 def _came(readings: Sequence[Recorded]) -> tuple[Recorded, ...]:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from asleft.compare import Side, compare
 from asleft.files.replacements import Replacement, read_replacement
+from asleft.jobs.apart import Apart, apart, followed
 from asleft.jobs.checking import Judge, needed
 from asleft.jobs.naming import Inputs, Named, resolve
 from asleft.jobs.record import Record, Recorded
@@ -51,7 +52,7 @@ def _entries(model: Model, parameters: ParameterSet) -> Mapping[str, Entry]:
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """A reading in an asset's history, with what changed since the reading before and what it breaches."""
+    """A reading in an asset's history, with what changed since the one it follows and what it breaches."""
 
     recorded: Recorded
     changes: int | None
@@ -73,30 +74,36 @@ class Kept(NamedTuple):
 @dataclass(frozen=True, slots=True)
 class History:
     """The answer to ``history``, oldest first. ``lost``: recorded readings that cannot be read;
-    ``kept``: the units put right."""
+    ``kept``: the units put right; ``apart``: what two people recorded without each other."""
 
     asset: Asset
     events: tuple[Event, ...]
     lost: tuple[Fault, ...] = ()
     kept: tuple[Kept, ...] = ()
+    apart: tuple[Apart, ...] = ()
 
 
 def history(tag: str, inputs: Inputs, on: date) -> History:
     """Every reading of an asset. Breaches are judged as of each reading's own day."""
     record = needed(inputs)
     asset = record.asset(tag)
-    events: list[Event] = []
-    before: Side | None = None
+    joined = apart(record, asset.tag)
+    counted = [one for one in record.readings(asset.tag) if one.reading.kind != "planned"]
+    events = []
     for one in record.all_readings(asset.tag):
-        side = Side(one.set, record.model_of(one.set))
-        changes = None if before is None else len(compare(before, side).changes)
+        before = followed(one, counted, joined)
         day = min(on, one.at.astimezone(record.site.zone).date())
         breaches = tally(Judge(record, day).findings(asset, one.set))["breached"]
-        events.append(Event(one, changes, breaches))
-        if one.reading.kind != "planned" and not one.corrected_by:
-            before = side
+        events.append(Event(one, _changes(record, before, one), breaches))
     lost = tuple(fault for one in record.unreadable(asset.tag) for fault in one.faults)
-    return History(asset, tuple(events), lost, tuple(_kept(record, asset.tag, events)))
+    return History(asset, tuple(events), lost, tuple(_kept(record, asset.tag, events)), joined)
+
+
+def _changes(record: Record, before: Recorded | None, one: Recorded) -> int | None:
+    if before is None:
+        return None
+    old, new = (Side(read.set, record.model_of(read.set)) for read in (before, one))
+    return len(compare(old, new).changes)
 
 
 def _kept(record: Record, tag: str, events: Sequence[Event]) -> Iterator[Kept]:

@@ -106,6 +106,11 @@ class Record:
         """The newest commit when this record was opened; its length tells which hash the record uses."""
         return self.store.head()
 
+    @cached_property
+    def has_merges(self) -> bool:
+        """Whether work of several copies of the record was ever joined."""
+        return self.store.has_merges()
+
     @property
     def site(self) -> Site:
         """``site.toml``."""

@@ -22,6 +22,7 @@ from asleft.store.errors import (
 from asleft.store.identity import identity
 from asleft.store.message import TRAILERS
 from asleft.store.objects import object_name
+from asleft.store.read import Joint
 from asleft.store.runner import Git
 from asleft.store.settings import Remote
 from asleft.store.steps import Done, Steps
@@ -42,6 +43,7 @@ __all__ = [
     "Git",
     "GitFailed",
     "GitTooOld",
+    "Joint",
     "NoGit",
     "NoSite",
     "NotFlushed",

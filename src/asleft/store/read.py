@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
 
 from asleft.store.commits import FORMAT, Commit, Touched, parse_log, parse_raw
 from asleft.store.errors import BadText, Damaged, NotInRecord, StoreError
@@ -98,6 +100,39 @@ def history(place: Place, paths: Iterable[str], at: str, limit: int | None) -> l
     options = ("--full-history", "--diff-merges=combined", "--date=raw", "--no-mailmap", FORMAT)
     done = _ask(place, (at,), "log", *_RAW, *options, *only, "--stdin", stdin=asked.encode())
     return [c for c in parse_log(done.out) if c.touched or len(c.parents) < 2]
+
+
+def has_merges(place: Place) -> bool:
+    """Whether anything of the record was ever merged."""
+    done = place.git.run(place.top, "rev-list", "--min-parents=2", "--max-count=1", "HEAD")
+    return bool(done.out.strip())
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """A merge of lines that both touched some paths: its commit, when it was made, and what each of its
+    parents held of the commits that touched them."""
+
+    commit: str
+    at: datetime
+    sides: tuple[frozenset[str], ...]
+
+
+def joints(place: Place, paths: Iterable[str], at: str) -> list[Joint]:
+    """The merges of lines that touched any of `paths`, oldest first."""
+    names = ["/".join(checked(path)) for path in paths]
+    asked = "\n".join([revision(at), "--", *names]) + "\n"
+    options = ("--full-history", "--simplify-merges", "--topo-order", "--reverse", "--parents", "--timestamp")
+    done = _ask(place, (at,), "rev-list", *options, "--stdin", stdin=asked.encode())
+    held: dict[str, frozenset[str]] = {}
+    found = []
+    for line in done.out.decode().splitlines():
+        seconds, commit, *parents = line.split()
+        sides = tuple(held[parent] for parent in parents if parent in held)
+        held[commit] = frozenset((commit,)).union(*sides)
+        if len(sides) > 1:
+            found.append(Joint(commit, datetime.fromtimestamp(int(seconds), UTC), sides))
+    return found
 
 
 def changed(place: Place, old: str, new: str, under: str) -> tuple[Touched, ...]:

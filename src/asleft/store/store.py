@@ -11,6 +11,7 @@ from asleft.store import follow, place, read, settings, upkeep, verify, write
 from asleft.store.commits import Commit, Touched
 from asleft.store.message import Signed, compose
 from asleft.store.place import SITE_FILE, Place
+from asleft.store.read import Joint
 from asleft.store.runner import Git
 
 ATTRIBUTES = b"*.toml -text\n"
@@ -95,6 +96,14 @@ class Store:
     def history(self, paths: Iterable[str], at: str = "HEAD", limit: int | None = None) -> list[Commit]:
         """The commits that touched any of `paths` (files or folders; none: all), newest first."""
         return read.history(self.place, paths, at, limit)
+
+    def has_merges(self) -> bool:
+        """Whether anything of the record was ever merged."""
+        return read.has_merges(self.place)
+
+    def joints(self, paths: Iterable[str], at: str = "HEAD") -> list[Joint]:
+        """The merges of lines that both touched any of `paths`, oldest first, with each line's commits."""
+        return read.joints(self.place, paths, at)
 
     def changed(self, old: str, new: str = "HEAD", under: str = "") -> tuple[Touched, ...]:
         """The paths that differ between two points in history. Errors: NotInRecord."""
