@@ -12,11 +12,13 @@ from prove_sets import inputs_of, load, said, small_sheet, values_of
 
 from asleft.behaviour import Scenario, run_scenario
 from asleft.jobs.testing import sheet
+from asleft.prove.cautions import marks
 from asleft.prove.making import drive_of, make_sheet
 from asleft.prove.sheet import Sheet, Step
 from asleft.prove.stage import Stage
 from asleft.prove.tolerance import USUAL
 from asleft.prove.trial import OUTPUT_OFF
+from asleft.record import Asset
 
 DEMO = load("demo")["step"]
 SMALL = load("sets")
@@ -81,6 +83,27 @@ def test_the_shaft_is_never_said_to_rest_where_it_turns(sheets: dict[str, Sheet]
             turns = "running at" in step.start or ((step.value or 0) > 0 and step.unit == "Hz")
             assert not turns or step.caution in ("turns", "starts by itself"), step.id
             assert step.says.startswith("starts by itself") <= (step.caution == "starts by itself"), step.id
+
+
+def hoist_sheet(application: str, **other: str) -> Sheet:
+    case = {"set": {key.replace("__", "."): value for key, value in other.items()}}
+    return make_sheet(drive_of(values_of(case, SMALL["base"]), {}, {}), Asset("H1", application=application))
+
+
+@pytest.mark.parametrize(
+    ("made", "hangs"),
+    [
+        (hoist_sheet("goods_hoist"), True),
+        (hoist_sheet("conveyor", mechanical_brake__control="on"), True),
+        (hoist_sheet("conveyor"), False),
+    ],
+    ids=["a hoist without a brake of the drive's", "a brake", "neither"],
+)
+def test_a_load_that_may_fall_is_warned_of_where_the_shaft_turns(made: Sheet, hangs: bool) -> None:
+    turning = {step.id for step in made.steps if step.caution in ("turns", "starts by itself")}
+    warned = {step.id for step in made.steps if "LOAD MAY FALL" in marks(step)}
+    assert warned == (turning if hangs else set())
+    assert any("A load may hang" in note for note in made.notes) is hangs
 
 
 def chained(steps: tuple[Step, ...]) -> list[str]:

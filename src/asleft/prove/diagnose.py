@@ -13,7 +13,7 @@ from typing import Any, Final
 from asleft.behaviour import Drive, SettingFault
 from asleft.behaviour.scenario import CannotBeShown
 from asleft.explain import said
-from asleft.prove.judge import CONTACT, observed_value
+from asleft.prove.judge import PAIRS, observed_value, pair_of
 from asleft.prove.making import predicted
 from asleft.prove.sheet import Step
 from asleft.prove.trial import carry_out
@@ -149,7 +149,7 @@ class Diagnosis:
     def _contradicts(self, other: Other, beside: Mapping[Step, str]) -> bool:
         """Whether a change would have made a step fail that has passed with a number or a relay's word."""
         for step, observed in beside.items():
-            if step.recipe is not None and step.says in CONTACT:
+            if step.recipe is not None and pair_of(step):
                 seen = self._again(other, step)
                 if seen is None or seen.says != step.says:
                     return True
@@ -162,7 +162,7 @@ class Diagnosis:
 
     def _told(self, other: Other, step: Step, observed: str) -> str:
         what = (
-            f"That it {'is ' * (step.says in CONTACT)}{_plain(observed)}"
+            f"That it {'is ' * bool(pair_of(step))}{_plain(observed)}"
             if step.value is None
             else f"{observed_value(step, observed)} {step.unit}"
         )
@@ -186,6 +186,6 @@ def _plain(observed: str) -> str:
 
 def _same_words(observed: str, words: str) -> bool:
     text = _plain(observed).casefold()
-    if text in CONTACT:
+    if any(text in pair for pair in PAIRS):
         return words == text
     return len(text.split()) > 1 and words.casefold().startswith(text)

@@ -17,8 +17,8 @@ YES: Final = frozenset({"yes", "y", "ok", "pass", "passed", "as predicted"})
 NO: Final = frozenset({"no", "n", "fail", "failed", "not as predicted"})
 LEFT_OUT: Final = frozenset({"left out", "n/a", "not applicable"})
 NOT_DONE: Final = "not done"
-CONTACT: Final = ("energised", "released")
-"""What is seen of a relay: one word says all."""
+PAIRS: Final = (("energised", "released"), ("lifted", "closed"))
+"""What is seen of a relay and of a brake: one word of two says all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +45,17 @@ def judge(step: Step, observed: str) -> Judged:
         return Judged("fail", text if text.casefold() not in NO else "it did not do so")
     if step.says and text.casefold().rstrip(".") == step.says.casefold():
         return Judged("pass")
-    if step.says in CONTACT and text.casefold() in CONTACT:
+    if text.casefold() in pair_of(step):
         return Judged("fail", f"it is {text.casefold()}")
     if step.cannot:
         return Judged("cannot_tell", f"noted; {step.cannot}")
     wanted = "yes or no first, then what it did" if step.value is None else f"the value in {step.unit}, or no"
     return Judged("cannot_tell", f"write {wanted}")
+
+
+def pair_of(step: Step) -> tuple[str, ...]:
+    """The two words of which one says all that is seen at a step; none where more is to be said."""
+    return next((pair for pair in PAIRS if step.says in pair), ())
 
 
 def _yes(step: Step) -> Judged:

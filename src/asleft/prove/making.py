@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from typing import Any, Final
@@ -10,15 +10,24 @@ from typing import Any, Final
 from asleft.behaviour import Drive, coverage_of
 from asleft.behaviour.scenario import CannotBeShown
 from asleft.behaviour.unread import unread_that_count, values_of, with_value
+from asleft.explain import capital
 from asleft.prove.sheet import Caution, Draft, Sheet, Step
 from asleft.prove.stage import NAMES, Stage
-from asleft.prove.steps import SUBJECTS
+from asleft.prove.steps import SUBJECTS, process
 from asleft.prove.tolerance import tolerance, written
 from asleft.prove.trial import Recipe, Seen, carry_out
 from asleft.record import Asset, Value
 from asleft.vocabulary import vocabulary
 
 START: Final = "start_stop.start_frequency_hz"
+PARTS: Final = (
+    "mechanical_brake.control",
+    "process.pid_mode",
+    "process.sleep_mode",
+    "protection.motor_sensor_type",
+)
+"""Settings that bring steps of their own onto the sheet."""
+
 SMALL_START_HZ: Final = Decimal("0.5")
 """A start frequency up to this is taken as 0: times are told from 0 Hz, as ramps are set, and the jump takes
 at most half the tolerance off any ramp to 20 Hz or more."""
@@ -38,17 +47,19 @@ def make_sheet(drive: Drive, asset: Asset | None = None) -> Sheet:
     inputs = drive.idle()
     open_ones = _unread_variants(drive)
     drafts = [draft for subject in SUBJECTS for draft in subject(stage)]
-    steps = tuple(_step(n, draft, drive, inputs, open_ones) for n, draft in enumerate(drafts, 1))
-    return Sheet(steps, tuple(_left_out(stage)), tuple(_notes(stage)), coverage_of(drive), tuple(inputs))
+    steps = tuple(_step(n, draft, stage, inputs, open_ones) for n, draft in enumerate(drafts, 1))
+    return Sheet(
+        steps, tuple(_left_out(stage, drafts)), tuple(_notes(stage)), coverage_of(drive), tuple(inputs)
+    )
 
 
 def _step(
-    number: int, draft: Draft, drive: Drive, inputs: list[Any], open_ones: Mapping[str, list[Drive]]
+    number: int, draft: Draft, stage: Stage, inputs: list[Any], open_ones: Mapping[str, list[Drive]]
 ) -> Step:
     recipe = Recipe(draft.start.lines, draft.acts, draft.measure, draft.of)
     seen, cannot = None, draft.cannot
     try:
-        seen = carry_out(drive, recipe, inputs)
+        seen = carry_out(stage.drive, recipe, inputs)
     except CannotBeShown as reason:
         cannot = str(reason)
     cannot = cannot or _hangs_on(recipe, seen, inputs, open_ones)
@@ -70,6 +81,7 @@ def _step(
         at=draft.at,
         cannot=cannot,
         note=draft.note,
+        hangs=stage.hangs and (seen is None or seen.turned or seen.by_itself),
     )
     return step if cannot or seen is None else predicted(step, seen)
 
@@ -133,7 +145,7 @@ def _differs(variant: Drive, recipe: Recipe, seen: Seen | None, inputs: list[Any
     return seen is None or (other.value, other.words) != (seen.value, seen.words)
 
 
-def _left_out(stage: Stage) -> Iterator[str]:
+def _left_out(stage: Stage, drafts: Sequence[Draft]) -> Iterator[str]:
     """What the sheet does not try, and why."""
     for station, why in stage.silent.items():
         yield f"Running in {NAMES[station]}: {why}."
@@ -158,8 +170,21 @@ def _left_out(stage: Stage) -> Iterator[str]:
             f"Automatic resets ({stage.config.faults.attempts}) after faults that no step here brings about: "
             "they are not tried."
         )
-    if stage.config.brake.on:
-        yield "The mechanical brake: its feedback and its current are not simulated; watch it by eye."
+    yield from _parts_left_out(stage, {draft.topic for draft in drafts})
+
+
+def _parts_left_out(stage: Stage, topics: Collection[str]) -> Iterator[str]:
+    """What the set switches on, or may switch on, without bringing its steps."""
+    config = stage.config
+    if config.brake.on and all(r.function != "brake_release" for r in config.outputs.relays.values()):
+        yield "The mechanical brake is on, and no output releases it: look what lifts it."
+    if config.sleep.controller and process.TOPIC not in topics:
+        yield "Process controller: it is on, and no station in which the motor runs takes its speed from it."
+    if config.sleep.sleep and process.SLEEP not in topics:
+        yield "Sleep and wake: it is on, and no station in which the motor runs leads to it."
+    for key in PARTS:
+        if key in stage.drive.not_read:
+            yield f"{capital(vocabulary()[key].label)} was not read: whether it has steps cannot be told."
 
 
 def _notes(stage: Stage) -> Iterator[str]:
@@ -167,6 +192,16 @@ def _notes(stage: Stage) -> Iterator[str]:
         "Accelerating and stopping times hold where no torque limit, current limit or overvoltage hold "
         "stretches the ramp."
     )
+    if stage.hangs:
+        yield (
+            "A load may hang on this shaft: first without a load, then a small one, then the rated one; "
+            "nobody below; know beforehand how it is let down by hand."
+        )
+    if any(source == "pid" for source in stage.config.stations.reference):
+        yield (
+            "Where a measured value is named, a signal source stands in for the transmitter; the process "
+            "must bear the speed."
+        )
     if stage.drive.config.stop.lockout:
         yield (
             f"After every stop, wait {written(stage.drive.config.stop.lockout, 's')} s (restart lockout) and "

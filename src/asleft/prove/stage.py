@@ -11,6 +11,7 @@ from typing import Final
 
 from asleft.behaviour import Drive
 from asleft.behaviour.config import Channel
+from asleft.behaviour.levels import signal_at
 from asleft.behaviour.words import contact_name, hertz, plain
 from asleft.prove.trial import Trial, reach
 from asleft.record import Asset
@@ -223,12 +224,62 @@ class Stage:
             channel = self.config.reference.channels[number]
             act = act.then(self.signal(number, at_share(channel, Fraction(1, 2))), " and ")
         source = self.config.stations.reference[station]
+        if source == "pid":
+            act = act.then(self.process(self.asking), " and ")
         middle = Fraction(round((self.config.limits.minimum + self.config.limits.maximum) / 2))
         if source == "keypad":
             act = act.then(Act(f"keypad speed {hertz(middle)}", (f"keypad reference = {hertz(middle)}",)))
         if source == "comms":
             act = act.then(Act(f"bus reference {hertz(middle)}", (f"bus reference = {hertz(middle)}",)))
         return act
+
+    @property
+    def hangs(self) -> bool:
+        """Whether a load may hang on the shaft: a brake holds it, or the slot is a hoist."""
+        named = self.asset is not None and self.asset.application.endswith("hoist")
+        return self.config.brake.on or named
+
+    def controlled(self, station: int) -> str:
+        """Why nothing is told of speeds and times where a process controller sets the speed; "" elsewhere."""
+        by_controller = self.config.stations.reference[station] == "pid" or self.config.sleep.controller
+        why = "a process controller sets the speed, and how the process answers is not in the set"
+        return why if by_controller else ""
+
+    def input_of(self, source: str) -> int | None:
+        """The analog input a set point or a measured value comes by; None where it comes another way."""
+        return next((n for n in self.config.reference.channels if source == f"analog_{n}"), None)
+
+    @property
+    def wanted(self) -> Fraction:
+        """The set point as a share 0…1; half where it comes by a signal, for then it is given so."""
+        by_signal = self.input_of(self.config.sleep.setpoint_source) is not None
+        return Fraction(1, 2) if by_signal else self.config.sleep.setpoint
+
+    @property
+    def asking(self) -> Fraction:
+        """A measured value, as a share 0…1, at which the controller asks for more speed."""
+        return self.wanted / 2 if self.config.sleep.raises else (self.wanted + 1) / 2
+
+    @property
+    def enough(self) -> Fraction:
+        """A measured value, as a share 0…1, at which the controller asks for less speed."""
+        return (self.wanted + 1) / 2 if self.config.sleep.raises else self.wanted / 2
+
+    def process(self, value: Fraction) -> Act:
+        """A set point where a signal gives it, and a measured value as a share 0…1 of its span."""
+        point = self.input_of(self.config.sleep.setpoint_source)
+        half = NOTHING if point is None else self._share(point, Fraction(1, 2), "set point")
+        return half.then(self.measured(value), " and ")
+
+    def measured(self, value: Fraction) -> Act:
+        """A measured value as a share 0…1 of its span; nothing where no analog input gives it."""
+        number = self.input_of(self.config.sleep.feedback)
+        return NOTHING if number is None else self._share(number, value, "measured value")
+
+    def _share(self, number: int, value: Fraction, of: str) -> Act:
+        signal = Fraction(round(signal_at(self.config.reference.channels[number], value) * 100), 100)
+        act = self.signal(number, signal)
+        return Act(f"{act.words} as {of}", act.lines)
 
     def signal(self, number: int, value: Fraction) -> Act:
         """A signal on an analog input: ``12 mA on analog 1``."""

@@ -14,12 +14,22 @@ from asleft.behaviour.clock import advance, next_time, settle
 from asleft.behaviour.narrate import end_words, is_start
 from asleft.behaviour.scan import apply, first_state
 from asleft.behaviour.scenario import read_event
-from asleft.behaviour.state import Bench, outcome_of, output_on
+from asleft.behaviour.state import LIFT, Bench, outcome_of, output_on
 
-Measure = Literal["hz", "reach", "off", "on", "fault", "outcome", "contact", "contact time", "analog out"]
+Measure = Literal[
+    "hz", "reach", "off", "on", "fault", "outcome", "contact", "contact time", "analog out",
+    "brake", "lift time", "lift hz", "lift delay", "close time", "close hz",
+]  # fmt: skip
 
 OUTPUT_OFF: Final = "wait until the output is off"
-"""A line of a recipe: what follows is done at that moment, not when all is settled."""
+BRAKE_LIFTS: Final = "wait until the brake lifts"
+BRAKE_CLOSES: Final = "wait until the brake closes"
+WAITS: Final[dict[str, Callable[[Outcome], bool]]] = {
+    OUTPUT_OFF: lambda seen: not seen.output,
+    BRAKE_LIFTS: lambda seen: seen.brake_lifted,
+    BRAKE_CLOSES: lambda seen: not seen.brake_lifted,
+}
+"""Lines of a recipe: what follows is done or measured from that moment, not when all is settled."""
 
 PULSE: Final = re.compile(r"DI([1-8]) pulses (closed|open)")
 """A contact pressed and let go, as a line of a recipe."""
@@ -169,11 +179,12 @@ def carry_out(drive: Drive, recipe: Recipe, inputs: Sequence[Any]) -> Seen:
     trial = reach(drive, recipe.before, inputs)
     trial.turned = trial.outcome.output
     for line, following in pairwise((*recipe.acts, "")):
-        if line == OUTPUT_OFF:
-            trial.until(lambda seen: not seen.output)
+        if line in WAITS:
+            trial.until(WAITS[line])
+            trial.lead = Fraction(0)
             continue
         trial.act(line)
-        if following and following != OUTPUT_OFF:
+        if following and following not in WAITS:
             trial.settle()
     return _MEASURES[recipe.measure](trial, recipe.of)
 
@@ -184,6 +195,9 @@ def _seen(trial: Trial, value: Fraction | None, unit: str) -> Seen:
     words = end_words(end, how, trial.was, trial.commanded)
     if trial.was.fault and not end.fault and not end.turning:
         words += ", the fault is cleared"
+    if end.asleep:
+        stays = trial.was.asleep and not trial.turned
+        words = "stays asleep" if stays else f"{words.partition(', asleep')[0]}, asleep: it wakes by itself"
     by_itself = not trial.commanded and (
         (end.turning and not trial.was.output) or how in ("restarts", "starts in between")
     )
@@ -227,6 +241,39 @@ def _contact_time(trial: Trial, of: str) -> Seen:
     return _seen(trial, trial.until(lambda seen: seen.contacts[of] != before), "s")
 
 
+def _brake(trial: Trial, of: str) -> Seen:
+    seen = _seen(trial, None, "")
+    return replace(seen, words="lifted" if trial.outcome.brake_lifted else "closed")
+
+
+def _lift_delay(trial: Trial, of: str) -> Seen:
+    return _seen(trial, trial.until(lambda seen: trial.bench.s.phase != LIFT), "s")
+
+
+def _brake_time(line: str, does: str) -> Callable[[Trial, str], Seen]:
+    def measure(trial: Trial, of: str) -> Seen:
+        return _of_brake(trial, trial.until(WAITS[line]), "s", does)
+
+    return measure
+
+
+def _lift_hz(trial: Trial, of: str) -> Seen:
+    moment = trial.until(WAITS[BRAKE_LIFTS])
+    return _of_brake(trial, None if moment is None else trial.outcome.frequency, "Hz", "lifts")
+
+
+def _close_hz(trial: Trial, of: str) -> Seen:
+    """Where nothing is held while it closes, the output is off by then: it closed at its frequency."""
+    moment, seen = trial.until(WAITS[BRAKE_CLOSES]), trial.outcome
+    at = seen.frequency if seen.output else min(trial.drive.config.brake.apply_hz, trial.was.frequency)
+    return _of_brake(trial, None if moment is None else at, "Hz", "closes")
+
+
+def _of_brake(trial: Trial, value: Fraction | None, unit: str, does: str) -> Seen:
+    seen = _seen(trial, value, unit)
+    return replace(seen, words=f"the brake {does}" if value is not None else f"no brake {does}: {seen.words}")
+
+
 def _analog_out(trial: Trial, of: str) -> Seen:
     from asleft.prove.analog_out import signal
 
@@ -245,4 +292,10 @@ _MEASURES: Final[dict[Measure, Callable[[Trial, str], Seen]]] = {
     "contact": _contact,
     "contact time": _contact_time,
     "analog out": _analog_out,
+    "brake": _brake,
+    "lift time": _brake_time(BRAKE_LIFTS, "lifts"),
+    "lift hz": _lift_hz,
+    "lift delay": _lift_delay,
+    "close time": _brake_time(BRAKE_CLOSES, "closes"),
+    "close hz": _close_hz,
 }

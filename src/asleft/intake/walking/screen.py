@@ -10,7 +10,7 @@ from asleft.explain import capital
 from asleft.intake.keypad.answers import Answer
 from asleft.intake.keypad.screen import wrapped
 from asleft.prove.cautions import told
-from asleft.prove.judge import CONTACT, Result, judge
+from asleft.prove.judge import Result, judge, pair_of
 from asleft.prove.sheet import LOADS, Step
 
 _LISTED: Final = 16
@@ -52,21 +52,16 @@ def expected(step: Step) -> str:
     if step.cannot:
         return f"Cannot tell: {step.cannot}. Note what you see."
     if step.value is None:
-        return f"Expect: it {'is ' * is_contact(step)}{step.says}."
+        return f"Expect: it {'is ' * bool(pair_of(step))}{step.says}."
     return f"Expect: {step.value} {step.unit} ± {step.tolerance} {step.unit} ({step.says})."
-
-
-def is_contact(step: Step) -> bool:
-    """Whether one word of a relay says all that is seen."""
-    return step.says in CONTACT
 
 
 def prompt(step: Step) -> str:
     """The line behind which the person types."""
     if step.value is not None or (step.cannot and step.unit):
         return f"What did you read, in {step.unit} > "
-    if is_contact(step):
-        return f"{' or '.join(CONTACT)} > "
+    if pair_of(step):
+        return f"{' or '.join(pair_of(step))} > "
     return "yes if right, no and why, or what you see > " if step.cannot else "yes, or no and what it did > "
 
 

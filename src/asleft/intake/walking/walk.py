@@ -15,7 +15,7 @@ from asleft.intake.keypad.screen import wrapped
 from asleft.intake.walking import screen
 from asleft.intake.walking.words import command_of, meant_word
 from asleft.intake.working.asking import Asked
-from asleft.prove.judge import NO, judge
+from asleft.prove.judge import NO, judge, pair_of
 from asleft.prove.sheet import Step
 from asleft.prove.steps.station import LEFT
 from asleft.prove.verdict import verdict
@@ -162,7 +162,7 @@ class Walk:
         judged = judge(step, text)
         if judged.result == "not_done":
             return self.skip(judged.because) if judged.because else self.line("skip")
-        if text.casefold() in NO and not screen.is_contact(step):
+        if text.casefold() in NO and not pair_of(step):
             return self._what_instead()
         problem = self._problem(step, text)
         if problem:
@@ -189,8 +189,8 @@ class Walk:
             return self._again(text, _wrong_unit(step, text) or f"Cannot tell: {because}.", near)
         if near or not any(letter.isalpha() for letter in text):
             return self.refuse(*filter(None, ("Type yes, or no and what it did; or skip and why.", near)))
-        if screen.is_contact(step):
-            return self.refuse("Type energised or released; or skip and why.")
+        if pair_of(step):
+            return self.refuse(f"Type {' or '.join(pair_of(step))}; or skip and why.")
         self.asked = YesOrNo(
             f"Is that as expected: {screen.expected(step).removeprefix('Expect: ').rstrip('.')}?",
             lambda: self.take(f"yes: {text}"),

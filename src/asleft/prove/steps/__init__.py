@@ -7,12 +7,15 @@ from typing import Final
 
 from asleft.prove.sheet import Draft
 from asleft.prove.stage import Stage
-from asleft.prove.steps import loss, output, ramp, reference, station, supply, trip
+from asleft.prove.steps import brake, loss, output, process, ramp, reference, sensor, station, supply, trip
 
 Subject = Callable[[Stage], Iterator[Draft]]
 
 SUBJECTS: Final[tuple[Subject, ...]] = (
     station.stations,
+    brake.sequence,
+    brake.losses,
+    brake.feedback,
     station.change_over,
     reference.analog,
     reference.other_sources,
@@ -21,12 +24,16 @@ SUBJECTS: Final[tuple[Subject, ...]] = (
     ramp.working_points,
     ramp.contacts,
     ramp.waits,
+    process.controller,
+    process.signals,
+    process.switched_off,
+    process.sleep,
     loss.enable,
     loss.signals,
     loss.links,
     loss.torque,
     trip.inputs,
-    trip.sensor,
+    sensor.sensor,
     supply.off_and_back,
     supply.dip,
     output.relays,

@@ -8,7 +8,6 @@ from asleft.behaviour.events import source_names
 from asleft.prove.sheet import Draft
 from asleft.prove.stage import NAMES, Act, Stage
 from asleft.prove.steps.recovering import gone_and_back
-from asleft.prove.steps.reference import controlled
 from asleft.prove.steps.station import STEADY, TIMED
 
 
@@ -45,12 +44,12 @@ def _lifted(stage: Stage, number: int) -> Act:
 def _running(stage: Stage, station: int, number: int) -> Iterator[Draft]:
     healthy = stage.asks(station)
     back = Act(f"put the wire back ({healthy.words})", healthy.lines)
-    why, topic = controlled(stage, station), f"Loss of analog {number}"
+    why, topic = stage.controlled(station), f"Loss of analog {number}"
     yield from gone_and_back(stage, f"loss-{number}", topic, station, _lifted(stage, number), back, why)
 
 
 def _from_rest(stage: Stage, station: int, number: int) -> Iterator[Draft]:
-    topic, id, why = f"Loss of analog {number}", f"loss-{number}", controlled(stage, station)
+    topic, id, why = f"Loss of analog {number}", f"loss-{number}", stage.controlled(station)
     broken, rest, start = _lifted(stage, number), stage.rest(station), stage.start(station)
     assert start is not None
     yield Draft(f"{id}.at-rest", topic, rest, broken.words, broken.lines, cannot=why)

@@ -10,7 +10,6 @@ from asleft.behaviour.words import hertz
 from asleft.prove.sheet import Draft
 from asleft.prove.stage import NAMES, Act, Stage
 from asleft.prove.steps.recovering import left_words
-from asleft.prove.steps.reference import controlled
 from asleft.prove.steps.station import TIMED, timed_stop
 from asleft.prove.trial import OUTPUT_OFF
 
@@ -18,7 +17,7 @@ from asleft.prove.trial import OUTPUT_OFF
 def working_points(stage: Stage) -> Iterator[Draft]:
     """From rest to full signal and to the slot's working frequency, and back to rest."""
     station = stage.main
-    if station is None or controlled(stage, station):
+    if station is None or stage.controlled(station):
         return
     for number in stage.channels(station)[:1]:
         for name, act in _points(stage, number).items():
@@ -78,7 +77,8 @@ def contacts(stage: Stage) -> Iterator[Draft]:
         chosen = stage.contact("ramp_set_2", True)
         second = rest.after(f"{rest.words}, {stage.stood('ramp_set_2', True)}", chosen.lines)
         words = f"{start.words}, {TIMED} (second ramps)"
-        yield Draft("ramp.up.second", "Ramps", second, words, start.lines, "reach")
+        why = stage.controlled(station)
+        yield Draft("ramp.up.second", "Ramps", second, words, start.lines, "reach", cannot=why, unit="s")
 
 
 def waits(stage: Stage) -> Iterator[Draft]:

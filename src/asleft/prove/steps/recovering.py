@@ -50,10 +50,21 @@ def recovery(
 
 
 def gone_and_back(
-    stage: Stage, id: str, topic: str, station: int, gone: Act, back: Act, cannot: str = "", note: str = ""
+    stage: Stage,
+    id: str,
+    topic: str,
+    station: int,
+    gone: Act,
+    back: Act,
+    cannot: str = "",
+    note: str = "",
+    place: Place | None = None,
 ) -> Iterator[Draft]:
-    """A loss while running, its return with the command standing, a reset, a new command."""
-    running = stage.running(station)
+    """A loss while running, its return with the command standing, a reset, a new command.
+
+    ``place`` is where it runs, if not as usual.
+    """
+    running = place or stage.running(station)
     yield _lasting(stage, Draft(f"{id}.lost", topic, running, gone.words, gone.lines, note=note), cannot)
     if not cannot:
         yield from timed_stop(stage, f"{id}.time", topic, running, gone)

@@ -36,7 +36,7 @@ def _quarters(stage: Stage, station: int, number: int) -> Iterator[Draft]:
     topic, running = f"Speed by analog {number}", stage.running(station)
     kind = str(stage.drive.values.get(f"analog_inputs.ai_{number}.signal"))
     why = "bipolar and pulse signals are not simulated" if kind in NOT_FOLLOWED else ""
-    why = why or controlled(stage, station)
+    why = why or stage.controlled(station)
     lines: tuple[str, ...] = ()
     for percent in QUARTERS:
         act = stage.signal(number, at_share(channel, Fraction(percent, 100)))
@@ -75,14 +75,6 @@ def _failed_high(stage: Stage, station: int, number: int, channel: Channel, why:
     )
 
 
-def controlled(stage: Stage, station: int) -> str:
-    """Why no speed is predicted where a process controller sets it; "" elsewhere."""
-    by_controller = stage.config.stations.reference[station] == "pid" or stage.config.sleep.controller
-    return (
-        "a process controller sets the speed, and how the process answers is not in the set" * by_controller
-    )
-
-
 def other_sources(stage: Stage) -> Iterator[Draft]:
     """Keypad, bus and raise/lower: as far down and as far up as they go."""
     for station in stage.runs:
@@ -97,7 +89,7 @@ def other_sources(stage: Stage) -> Iterator[Draft]:
                 act.lines,
                 "hz",
                 again=station == stage.main,
-                cannot=controlled(stage, station),
+                cannot=stage.controlled(station),
                 unit="Hz",
             )
 
@@ -166,7 +158,7 @@ def _choose(stage: Stage, bits: list[str], number: int) -> Act:
 def skip_bands(stage: Stage) -> Iterator[Draft]:
     """Each skip band a signal can ask for, from below and from above."""
     station = stage.main
-    if station is None or controlled(stage, station):
+    if station is None or stage.controlled(station):
         return
     for number in stage.channels(station)[:1]:
         channel = stage.config.reference.channels[number]

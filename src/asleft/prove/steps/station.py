@@ -40,8 +40,18 @@ def _start(stage: Stage, station: int) -> Iterator[Draft]:
             again=True,
             cannot="the set does not know how the motor is wired, so the way of turning has to be seen",
         )
-    words = f"{start.words}, {TIMED}"
-    yield Draft(f"{name}.start-time", topic, rest, words, start.lines, "reach", again=station == stage.main)
+    words, why = f"{start.words}, {TIMED}", stage.controlled(station)
+    yield Draft(
+        f"{name}.start-time",
+        topic,
+        rest,
+        words,
+        start.lines,
+        "reach",
+        again=station == stage.main,
+        cannot=why,
+        unit="s",
+    )
 
 
 def _stop(stage: Stage, station: int) -> Iterator[Draft]:

@@ -66,19 +66,3 @@ def _at_rest(stage: Stage, function: str, topic: str, station: int) -> Iterator[
         return
     yield Draft(f"{id}.at-rest", topic, rest, act.words, act.lines)
     yield Draft(f"{id}.start", topic, rest.after(words, act.lines), start.words, start.lines)
-
-
-def sensor(stage: Stage) -> Iterator[Draft]:
-    """A motor sensor on its own terminals, which the simulation does not follow."""
-    kind = str(stage.drive.values.get("protection.motor_sensor_type", "none"))
-    if stage.main is None or kind in ("none", "contact"):
-        return
-    reaction = str(stage.drive.values.get("protection.motor_sensor_reaction", "not read")).replace("_", " ")
-    yield Draft(
-        "motor-sensor.lifted",
-        "Motor sensor",
-        stage.rest(stage.main),
-        f"lift one wire of the motor sensor ({kind.replace('_', ' ').upper()}) at the drive",
-        again=True,
-        cannot=f"a sensor on its own terminals is not simulated; the set says: reaction {reaction}",
-    )
