@@ -12,6 +12,8 @@ import pytest
 from tests.cli.test_keypad_lines import Lines
 from tests.conftest import Ran, run_in
 
+from asleft.intake.keypad import Answer, Journal
+
 ASKED = ("test", "record", "E1", "--by", "R. Example", "--at", "2026-09-03T10:00")
 Key = Callable[..., Ran]
 
@@ -87,6 +89,24 @@ def test_the_usual_cautions_come_first_and_a_step_is_judged_at_once(key: Key) ->
     )
     assert "40.5 Hz. OUTSIDE: 4.5 Hz below 45.0 Hz, ± 0.1 Hz allowed." in text
     assert "Go on with: asleft test record E1 --by 'R. Example' --resume" in text
+
+
+def test_ctrl_c_while_an_answer_is_written_loses_nothing(
+    key: Key, own_demo: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    add, given = Journal.add, []
+
+    def interrupted(self: Journal, answers: tuple[Answer, ...]) -> None:
+        given.extend(answers)
+        if len(given) == 1:
+            raise KeyboardInterrupt
+        add(self, answers)
+
+    monkeypatch.setattr(Journal, "add", interrupted)
+    ran = key("yes\n45.0\nyes\n")
+    assert ran.code == 130
+    assert "Stopped: 1 of " in ran.err
+    assert '"45.0 Hz"' in journal(own_demo)
 
 
 def test_without_a_terminal_a_file_is_asked_for(key: Key, own_demo: Path) -> None:

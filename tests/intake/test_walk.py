@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ from tests.prove.prove_sets import load, small_sheet, values_of
 
 from asleft.intake.keypad import Answer
 from asleft.intake.walking import Walk, mark, observed
+from asleft.prove.cautions import told
 from asleft.prove.diagnose import Diagnosis
 from asleft.prove.making import drive_of
 from asleft.prove.sheet import Sheet, Step
@@ -91,13 +93,17 @@ def test_a_step_says_what_to_heed_do_and_expect() -> None:
         assert words in text
 
 
-def test_every_step_fits_a_screen() -> None:
-    at = walk()
-    for place in range(len(at.steps)):
+@pytest.mark.parametrize("case", load("sets")["case"], ids=lambda case: case["name"])
+def test_every_step_of_every_kind_of_set_fits_a_screen(case: dict[str, Any]) -> None:
+    sheet = small_sheet(case, load("sets")["base"])
+    at = Walk(sheet.steps, lambda failed, passed: {})
+    at.feed("yes")
+    for place, step in enumerate(at.steps):
         at.jump(place)
         lines = at.ask()
         assert len(lines) <= 24
         assert all(len(line) <= 79 for line in lines)
+        assert ("LOAD MAY FALL: nothing hanging on it, nobody below." in "".join(lines)) is step.hangs
 
 
 def test_a_warning_stands_above_what_is_done() -> None:
@@ -108,6 +114,10 @@ def test_a_warning_stands_above_what_is_done() -> None:
         assert ("SHAFT" in text or "STARTS BY ITSELF" in text) is bool(step.caution)
         if step.caution:
             assert min(text.index(word) for word in ("SHAFT", "STARTS") if word in text) < text.index("Do:")
+
+
+def test_a_step_that_turns_nothing_warns_of_nothing() -> None:
+    assert list(told(replace(by_id("remote.stop"), caution=""))) == []
 
 
 def test_what_was_typed_is_what_a_file_would_hold() -> None:

@@ -16,13 +16,12 @@ NOTHING_GIVES_IT = (
 
 
 def verdict(step: Step, observed: str, judged: Judged, explained: Sequence[str] = ()) -> str:
-    """The line for one observation and its judgement; ``explained`` as told by the diagnosis."""
+    """The line for one observation, its judgement not that nothing was done; ``explained`` as told by the
+    diagnosis."""
     if judged.result == "pass":
         return _within(step, observed)
     if judged.result == "fail":
         return f"{_outside(step, observed)} {explained[0] if explained else NOTHING_GIVES_IT}"
-    if judged.result == "not_done":
-        return f"Not done: {judged.because}." if judged.because else "Not done."
     if judged.result == "left_out":
         return f"{capital(observed)}."
     return f"Noted; it cannot be told whether that is right: {judged.because.removeprefix('noted; ')}."

@@ -52,12 +52,10 @@ def _lifting(stage: Stage, station: int) -> Iterator[Draft]:
         load="normal",
         cannot="the load, and the torque the motor has by then, are not in the set",
     )
-    if stage.at(rest.after("", start.lines)).outcome.brake_lifted:
-        words = f"{start.words}, timed from the command until the brake lifts"
-        yield from _timed("brake.lift-time", stage, rest, words, start.lines, "lift time")
-        lifted = (*start.lines, BRAKE_LIFTS)
-        words = f"{start.words}, timed from the brake lifting until the speed rises"
-        yield from _timed("brake.lift-delay", stage, rest, words, lifted, "lift delay")
+    words = f"{start.words}, timed from the command until the brake lifts"
+    yield from _timed("brake.lift-time", stage, rest, words, start.lines, "lift time")
+    words = f"{start.words}, timed from the brake lifting until the speed rises"
+    yield from _timed("brake.lift-delay", stage, rest, words, (*start.lines, BRAKE_LIFTS), "lift delay")
 
 
 def _current(stage: Stage, rest: Place, start: Act) -> Draft:
