@@ -1,4 +1,5 @@
-"""Whether pushed commits may be taken: no new breach, no waiver that nobody else approved."""
+"""Whether pushed commits may be taken: no new breach, no rule that went and no waiver that nobody else
+approved."""
 
 from __future__ import annotations
 
@@ -10,6 +11,7 @@ from pathlib import Path
 
 from asleft.jobs.checking import WAIVERS, Check, Judge, check
 from asleft.jobs.keeping import faults_of
+from asleft.jobs.loosened import Lost, loosened
 from asleft.jobs.naming import Inputs
 from asleft.jobs.record import Record
 from asleft.record.findings import Finding, worst_first
@@ -34,17 +36,19 @@ class Push:
 @dataclass(frozen=True, slots=True)
 class Gate:
     """The answer for one branch. ``unreadable`` are faults of files, ``unsigned`` waivers or commits that
-    nobody else stands for, ``fresh`` breaches that did not stand before."""
+    nobody else stands for, ``fresh`` breaches that did not stand before, ``lost`` rules and verdicts that
+    went without an approval."""
 
     push: Push
     unreadable: tuple[str, ...]
     unsigned: tuple[str, ...]
     fresh: tuple[Finding, ...]
+    lost: tuple[Lost, ...] = ()
 
     @property
     def opens(self) -> bool:
         """Whether the push may be taken."""
-        return not (self.unreadable or self.unsigned or self.fresh)
+        return not (self.unreadable or self.unsigned or self.fresh or self.lost)
 
 
 def pushes(lines: Iterable[str]) -> tuple[Push, ...]:
@@ -69,10 +73,13 @@ def gate(push: Push, objects: Sequence[Path], git: Git, on: date) -> Gate:
         if unreadable:
             return Gate(push, unreadable, (), ())
         old = lay_out(push.old, objects, _made(Path(folder, "old")), git) if push.old.strip("0") else None
-        now = _check(new, on)
+        unsigned, record, now = tuple(_unsigned(new, old, on)), Record(new), _check(new, on)
         broken = tuple(f"{one.asset}: {fault}" for one in now.broken for fault in one.faults)
-        before = _check(old, on).findings if old else ()
-        return Gate(push, broken, tuple(_unsigned(new, old, on)), _fresh(now.findings, before))
+        if old is None:
+            return Gate(push, broken, unsigned, _fresh(now.findings, ()))
+        before = _check(old, on)
+        lost = () if broken else loosened(Record(old), record, before, now, on)
+        return Gate(push, broken, unsigned, _fresh(now.findings, before.findings), lost)
 
 
 def _made(folder: Path) -> Path:

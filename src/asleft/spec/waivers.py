@@ -12,6 +12,7 @@ from asleft.files.toml import Document, parse
 from asleft.files.value import did_you_mean
 from asleft.record import Fault, Refused, Value
 from asleft.record.findings import Finding, Waiver
+from asleft.spec.approvals import Approval, read_approvals, same_person
 from asleft.spec.operands import ABSENT, Known, known_names, operand_of_key
 from asleft.spec.rules import sentence
 from asleft.spec.subject import View, plain_date
@@ -29,10 +30,12 @@ SOON = timedelta(days=30)
 
 @dataclass(frozen=True, slots=True)
 class WaiverFile:
-    """The waivers of a site. One with flaws is kept, covers nothing, and its faults are listed."""
+    """The waivers of a site, and its approvals of rules that went. A waiver with flaws is kept, covers
+    nothing, and its faults are listed."""
 
     waivers: tuple[Waiver, ...]
     faults: tuple[Fault, ...]
+    approvals: tuple[Approval, ...] = ()
 
 
 def read_waivers(content: bytes, where: str) -> WaiverFile:
@@ -40,7 +43,7 @@ def read_waivers(content: bytes, where: str) -> WaiverFile:
     document = parse(content, where)
     faults: list[Fault] = []
     faults += document.format_faults(FORMAT)
-    for name in document.data.keys() - {"format", "waiver"}:
+    for name in document.data.keys() - {"format", "waiver", "approval"}:
         faults.append(document.fault((name,), f"{name} means nothing here.", 'Write [waiver."W-01"].'))
     waivers = []
     listed = document.data.get("waiver", {})
@@ -55,7 +58,8 @@ def read_waivers(content: bytes, where: str) -> WaiverFile:
             for flaw in waiver.flaws
         ]
         waivers.append(waiver)
-    return WaiverFile(tuple(waivers), tuple(faults))
+    approvals = tuple(read_approvals(document, faults))
+    return WaiverFile(tuple(waivers), tuple(faults), approvals)
 
 
 def add_waiver(content: bytes, where: str, waiver_id: str, fields: Mapping[str, Any]) -> bytes:
@@ -114,15 +118,9 @@ def _flaws(raw: Mapping[str, Any]) -> Iterator[str]:
     if not isinstance(assets, list) or not assets or not all(isinstance(one, str) for one in assets):
         yield 'assets is missing or no list of tags: assets = ["C1"]'
     yield from _date_flaws(raw)
-    if _person(raw.get("asked_by")) and _person(raw.get("asked_by")) == _person(raw.get("approved_by")):
-        yield "asked_by and approved_by are the same person, and another one must approve"
+    yield from same_person(raw)
     if not isinstance(raw.get("stays_with_slot", False), bool):
         yield "stays_with_slot is true or false"
-
-
-def _person(name: Any) -> str:
-    """A name as it is compared: letter case and spaces aside."""
-    return " ".join(name.casefold().split()) if isinstance(name, str) else ""
 
 
 def _date_flaws(raw: Mapping[str, Any]) -> Iterator[str]:

@@ -21,7 +21,10 @@ Examples:
   asleft gate --sample pre-commit         prints a hook for a person's own copy
 
 Refuse a push that brings a new breach, a waiver that no other person approved, or a file that
-cannot be read. Reads what git gives a hook on standard input. Exit code 1: refused.
+cannot be read; and one that takes a rule away, or a breach out of a rule's reach (by dropping the
+value, the rule or the condition), unless waivers.toml of the same push holds an approval of another
+person: [approval."A-01"] with spec, rule, assets, reason, asked_by, approved_by and on.
+Reads what git gives a hook on standard input. Exit code 1: refused.
 """
 SAMPLES = {
     "pre-receive": (
