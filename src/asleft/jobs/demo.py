@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shlex
+import shutil
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -16,9 +17,12 @@ from asleft.jobs.record import Record
 from asleft.jobs.snapshot import snapshot
 from asleft.jobs.who import Who
 from asleft.record import Fault, Refused
-from asleft.store import Git, Store, create
+from asleft.store import Git, Store, StoreError, create, find
 
 EMAIL = "demo@example.com"
+_UNFINISHED = ".unfinished-demo"
+_FOLDERS = ("models", "specs", "assets", "units")
+_MADE = (".gitattributes", "site.toml", "waivers.toml", *_FOLDERS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,14 +39,52 @@ def data_folder() -> Path:
     return inside if inside.is_dir() else Path(asleft.__file__).parents[2] / "fixtures" / "demo"
 
 
+def is_unfinished(folder: Path) -> bool:
+    """Whether an interrupted demo stands in a folder, and nothing else does. It is a site once ``.git`` has
+    come up from the folder it grew in."""
+    held = {path.name for path in folder.iterdir()} if folder.is_dir() else set()
+    return _UNFINISHED in held and held <= {_UNFINISHED, *_MADE}
+
+
 def build(folder: Path, git: Git) -> Record:
-    """Build the site, visit by visit, in a new or empty folder. Raises ``Refused`` for another."""
-    if folder.exists() and any(folder.iterdir()):
+    """Build the site, visit by visit, in a new or empty folder, or anew over one that was interrupted.
+
+    It grows in a folder of its own inside, so that an interrupted one is known again. Raises ``Refused``
+    for a folder that holds anything else.
+    """
+    if folder.exists() and any(folder.iterdir()) and not is_unfinished(folder):
         raise Refused(
             Fault(
                 f"{folder} is not empty.", "Name a new folder for the demo site: asleft demo DIR", str(folder)
             )
         )
+    growing, fresh = folder / _UNFINISHED, not folder.exists()
+    for name in (*_MADE, _UNFINISHED):
+        _remove(folder / name)
+    growing.mkdir(parents=True)
+    try:
+        _build(growing, git)
+    except (Refused, StoreError):
+        _remove(folder if fresh else growing)
+        raise
+    for path in sorted(growing.iterdir(), key=lambda path: path.name == ".git"):
+        path.rename(folder / path.name)
+    growing.rmdir()
+    return Record(find(folder, git))
+
+
+def _remove(path: Path) -> None:
+    """Take away what a demo made. Objects of git are read-only, which Windows will not remove."""
+    if not path.is_dir():
+        path.unlink(missing_ok=True)
+        return
+    for file in path.rglob("*"):
+        if file.is_file() and not file.is_symlink():
+            file.chmod(0o600)
+    shutil.rmtree(path)
+
+
+def _build(folder: Path, git: Git) -> None:
     source = data_folder()
     visits = parse((source / "visits.toml").read_bytes(), "visits.toml").data
     store = create(
@@ -58,7 +100,6 @@ def build(folder: Path, git: Git) -> Record:
     for visit in visits["visit"]:
         for reading in visit["readings"]:
             _record_reading(record, source, visit, reading)
-    return Record(store)
 
 
 def _record_files(store: Store, source: Path, at: datetime) -> None:
@@ -74,7 +115,7 @@ def _record_files(store: Store, source: Path, at: datetime) -> None:
 
 
 def _site_files(source: Path) -> Iterator[tuple[str, bytes]]:
-    for folder in ("models", "specs", "assets", "units"):
+    for folder in _FOLDERS:
         for file in sorted((source / folder).rglob("*.toml")):
             yield file.relative_to(source).as_posix(), file.read_bytes()
     yield "waivers.toml", (source / "waivers.toml").read_bytes()

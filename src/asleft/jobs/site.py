@@ -24,8 +24,16 @@ _TEXTS = ("designation", "application", "model", "alike")
 def start(folder: Path, name: str, zone: str, git: Git, who: Who) -> Store:
     """Start a site's record. Raises ``Refused`` for a bad zone, a store error where it cannot stand."""
     content = write_site(Site(name, zone))
-    read_site(content)
-    return create(folder, {"site.toml": content}, git, author_name=who.by, author_email=who.email, at=who.now)
+    at = who.at.astimezone(read_site(content).zone)
+    return create(
+        folder,
+        {"site.toml": content},
+        git,
+        author_name=who.by,
+        author_email=who.email,
+        at=at,
+        committed_at=who.now,
+    )
 
 
 def add_asset(record: Record, tag: str, fields: Sequence[str], who: Who, dry_run: bool = False) -> Asset:

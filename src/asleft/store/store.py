@@ -147,11 +147,13 @@ def create(
     author_name: str,
     author_email: str,
     at: datetime,
+    committed_at: datetime | None = None,
     subject: str = "Start the record",
 ) -> Store:
     """Start a site's record in `folder` with `files` (site.toml among them) as its first commit.
 
-    Other files in the folder are left alone. An interrupted start is taken up again.
+    `at` is the author's time, and the committer's too unless `committed_at` is given. Other files in the
+    folder are left alone. An interrupted start is taken up again.
     Errors: AlreadySite, ForeignRepository, EditedByHand (a file stands there otherwise), GitTooOld.
     """
     if SITE_FILE not in files:
@@ -160,6 +162,11 @@ def create(
     store = Store(place.claim(folder, git))
     first = {".gitattributes": ATTRIBUTES, **files}
     store.write(
-        first, subject, author_name=author_name, author_email=author_email, author_at=at, committed_at=at
+        first,
+        subject,
+        author_name=author_name,
+        author_email=author_email,
+        author_at=at,
+        committed_at=committed_at or at,
     )
     return store

@@ -29,17 +29,22 @@ def add(app: typer.Typer) -> None:
     @app.command("demo", help=HELP)
     def demo(
         context: typer.Context,
-        folder: Annotated[Path | None, typer.Argument(metavar="DIR", help="A new or empty folder.")] = None,
+        folder: Annotated[
+            Path | None,
+            typer.Argument(metavar="DIR", help="A new or empty folder, or one where a demo was interrupted."),
+        ] = None,
         build_only: Annotated[
             bool, typer.Option("--build-only", help="Build the site, do not walk.")
         ] = False,
     ) -> int:
-        from asleft.jobs.demo import build, walk
+        from asleft.jobs.demo import build, is_unfinished, walk
 
         session: Session = context.obj
         where = (
             (session.folder / folder).absolute() if folder else Path(tempfile.mkdtemp(prefix="asleft-demo-"))
         )
+        if is_unfinished(where):
+            session.say(f"An interrupted demo stands in {where}; it is built afresh.")
         build(where, session.git)
         session.out.write(f"The demo site stands in {where}: eight drives, two visits, all invented.\n")
         for stop in () if build_only else walk():
