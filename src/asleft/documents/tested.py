@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from asleft.documents.blocks import Block, Line, Sheet, Tone, count, section
 from asleft.documents.data import value
 from asleft.explain import capital
+from asleft.prove.verdict import not_done
 from asleft.record.days import plain_time
 
 if TYPE_CHECKING:
@@ -83,29 +84,9 @@ def _judged(test: FunctionalTest) -> Iterator[Block]:
         held = [step for step in test.steps if step.result == result]
         lines = (line for step in held for line in _tested(step, tone))
         yield from section(f"{title} ({len(held)})", lines)
-    left = [step for step in test.steps if step.result == "not_done"]
+    left = {step.number: step.because for step in test.steps if step.result == "not_done"}
     if left:
-        yield from section(f"Not done ({len(left)})", _not_done(left))
-
-
-def _not_done(left: list[Tested]) -> Iterator[Block]:
-    """By the reason told, those without one last."""
-    reasons = dict.fromkeys(step.because for step in sorted(left, key=lambda step: not step.because))
-    for why in reasons:
-        numbers = [step.number for step in left if step.because == why]
-        told = f": {why}" if why else ""
-        yield Line(f"{'Step' if len(numbers) == 1 else 'Steps'} {_ranges(numbers)}{told}.", depth=1)
-
-
-def _ranges(numbers: list[int]) -> str:
-    """``1 to 3, 7``."""
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]} to {run[-1]}" for run in runs)
+        yield from section(f"Not done ({len(left)})", (Line(text, depth=1) for text in not_done(left)))
 
 
 def _tested(step: Tested, tone: Tone) -> Iterator[Block]:

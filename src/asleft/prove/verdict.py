@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from asleft.explain import capital
@@ -51,3 +51,22 @@ def _off(step: Step, observed: str) -> str | None:
     if not off:
         return f"just {allowed}"
     return f"{abs(off).normalize():f} {step.unit} {'above' if off > 0 else 'below'} {allowed}"
+
+
+def not_done(reasons: Mapping[int, str]) -> Iterator[str]:
+    """``Steps 1 to 3, 7: no time.`` of step numbers and why; those without a reason last."""
+    for why in dict.fromkeys(sorted(reasons.values(), key=lambda why: not why)):
+        numbers = [number for number, reason in reasons.items() if reason == why]
+        told = f": {why}" if why else ""
+        yield f"{'Step' if len(numbers) == 1 else 'Steps'} {_ranges(numbers)}{told}."
+
+
+def _ranges(numbers: Sequence[int]) -> str:
+    """``1 to 3, 7``."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]} to {run[-1]}" for run in runs)

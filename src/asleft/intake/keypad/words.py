@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, NamedTuple
 
-from asleft.files.value import did_you_mean
 from asleft.intake.keypad import screen
 from asleft.intake.keypad.answers import Answer
 from asleft.intake.keypad.asking import Reply, Why, YesOrNo
+from asleft.intake.keypad.calling import Called, called, meant
 from asleft.intake.keypad.rows import Row
 
 if TYPE_CHECKING:
@@ -16,13 +16,6 @@ if TYPE_CHECKING:
 
 _MOST_FOUND = 12
 _LEVEL = "not shown at access level"
-
-
-class Called(NamedTuple):
-    """A word of the guide as typed, with what stands behind it."""
-
-    run: Callable[[Guide, str], Reply]
-    argument: str
 
 
 class Word(NamedTuple):
@@ -35,19 +28,14 @@ class Word(NamedTuple):
     planning: str | None = None
 
 
-def command_of(text: str) -> Called | None:
+def command_of(text: str) -> Called[Guide] | None:
     """The word of the guide a line calls, or None where the line is a value."""
-    name, _, argument = text.removeprefix("/").partition(" ")
-    word = WORDS.get(name.lower())
-    if word is None or (argument and not word.takes):
-        return None
-    return Called(word.run, argument.strip())
+    return called(WORDS, text)
 
 
 def meant_word(text: str) -> str:
     """A question naming the word of the guide that was meant; empty where none is near."""
-    first = text.split(" ")[0].lower()
-    return did_you_mean(first, WORDS) if len(first) > 2 and first.isalpha() else ""
+    return meant(WORDS, text)
 
 
 def is_also_a_choice(row: Row, text: str) -> bool:

@@ -12,6 +12,7 @@ from asleft.intake.keypad.screen import wrapped
 from asleft.prove.cautions import told
 from asleft.prove.judge import Result, judge, pair_of
 from asleft.prove.sheet import LOADS, Step
+from asleft.prove.verdict import not_done
 
 _LISTED: Final = 16
 _COUNTED: Final[tuple[tuple[Result, str], ...]] = (
@@ -25,7 +26,6 @@ _SHOWN: Final[tuple[tuple[Result, str], ...]] = (
     ("fail", "Failed"),
     ("cannot_tell", "Cannot tell"),
     ("left_out", "Left out"),
-    ("not_done", "Not done"),
 )
 
 
@@ -65,7 +65,7 @@ def prompt(step: Step) -> str:
     return "yes if right, no and why, or what you see > " if step.cannot else "yes, or no and what it did > "
 
 
-def state(step: Step, answer: Answer | None) -> str:
+def state(answer: Answer | None) -> str:
     """What was said of a step."""
     if answer is None:
         return "open"
@@ -88,7 +88,7 @@ def listed(steps: Sequence[Step], answers: Sequence[Answer | None], here: int) -
     lines = []
     for place in range(first, min(first + _LISTED, len(steps))):
         step = steps[place]
-        said = state(step, answers[place])
+        said = state(answers[place])
         lines.append(f"{'>' if place == here else ' '} {step.number} {step.words[:44]}: {said}"[:78])
     return tuple(lines)
 
@@ -101,15 +101,18 @@ def summary(steps: Sequence[Step], answers: Sequence[Answer | None]) -> tuple[st
     lines = ["", f"{len(steps)} steps: {', '.join(parts)}."]
     for name, words in _SHOWN:
         held = [place for place, one in enumerate(results) if one == name]
-        lines += [f"{words} ({len(held)}):"] if held else []
-        lines += [
-            f"  {title(steps[place])}: {_said(steps[place], answers[place])}" for place in held[:_LISTED]
-        ]
-        lines += [f"  and {len(held) - _LISTED} more"] if len(held) > _LISTED else []
-    return wrapped(lines, "    ")
+        told = [f"  {title(steps[place])}: {state(answers[place])}" for place in held]
+        lines += _headed(words, len(held), told)
+    why = {
+        steps[place].number: _why(answers[place]) for place, one in enumerate(results) if one == "not_done"
+    }
+    return wrapped([*lines, *_headed("Not done", len(why), [f"  {text}" for text in not_done(why)])], "    ")
 
 
-def _said(step: Step, answer: Answer | None) -> str:
-    if answer is None:
-        return "nothing said"
-    return answer.value if answer.is_read else answer.reason
+def _headed(words: str, number: int, lines: Sequence[str]) -> list[str]:
+    more = [f"  and {len(lines) - _LISTED} more"] if len(lines) > _LISTED else []
+    return [f"{words} ({number}):", *lines[:_LISTED], *more] if number else []
+
+
+def _why(answer: Answer | None) -> str:
+    return "" if answer is None else answer.reason

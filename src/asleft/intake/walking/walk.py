@@ -117,7 +117,7 @@ class Walk:
         if self._hangs_in_the_air(step):
             lines += ("  The step before was not done: do it first, or skip this one too.",)
         before = self.answers.get(mark(step))
-        told = f"  Said before: {screen.state(step, before)}. Enter leaves it so."
+        told = f"  Said before: {screen.state(before)}. Enter leaves it so."
         return (*lines, *wrapped([told], "    ")) if before is not None else lines
 
     def _hangs_in_the_air(self, step: Step) -> bool:

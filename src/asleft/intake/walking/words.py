@@ -5,22 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, NamedTuple
 
-from asleft.files.value import did_you_mean
 from asleft.intake.keypad.answers import Answer
 from asleft.intake.keypad.asking import Reply
+from asleft.intake.keypad.calling import Called, called, meant
 from asleft.intake.keypad.screen import wrapped
 from asleft.intake.walking import screen
 from asleft.intake.working.asking import Asked
 
 if TYPE_CHECKING:
     from asleft.intake.walking.walk import Walk
-
-
-class Called(NamedTuple):
-    """A word of the walk as typed, with what stands behind it."""
-
-    run: Callable[[Walk, str], Reply]
-    argument: str
 
 
 class Word(NamedTuple):
@@ -31,19 +24,14 @@ class Word(NamedTuple):
     help: str
 
 
-def command_of(text: str) -> Called | None:
+def command_of(text: str) -> Called[Walk] | None:
     """The word of the walk a line calls, or None where the line is what was seen."""
-    name, _, argument = text.removeprefix("/").partition(" ")
-    word = WORDS.get(name.lower())
-    if word is None or (argument and not word.takes):
-        return None
-    return Called(word.run, argument.strip())
+    return called(WORDS, text)
 
 
 def meant_word(text: str) -> str:
     """A question naming the word that was meant; empty where none is near."""
-    first = text.split(" ")[0].lower()
-    return did_you_mean(first, WORDS) if len(first) > 2 and first.isalpha() else ""
+    return meant(WORDS, text)
 
 
 def _skip(walk: Walk, reason: str) -> Reply:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, NamedTuple
 
-from asleft.files.value import did_you_mean
 from asleft.intake.keypad.answers import Answer
 from asleft.intake.keypad.asking import Reply
+from asleft.intake.keypad.calling import Called, called, meant
 from asleft.intake.keypad.rows import Row
 from asleft.intake.keypad.screen import about, wrapped
 from asleft.intake.working import screen
@@ -20,13 +20,6 @@ if TYPE_CHECKING:
 MOST_NAMED = 12
 
 
-class Called(NamedTuple):
-    """A word of the guide as typed, with what stands behind it."""
-
-    run: Callable[[Work, str], Reply]
-    argument: str
-
-
 class Word(NamedTuple):
     """``takes`` names what may stand behind the word; empty where nothing may."""
 
@@ -35,19 +28,14 @@ class Word(NamedTuple):
     help: str
 
 
-def command_of(text: str) -> Called | None:
+def command_of(text: str) -> Called[Work] | None:
     """The word of the guide a line calls, or None where the line is an answer."""
-    name, _, argument = text.removeprefix("/").partition(" ")
-    word = WORDS.get(name.lower())
-    if word is None or (argument and not word.takes):
-        return None
-    return Called(word.run, argument.strip())
+    return called(WORDS, text)
 
 
 def meant_word(text: str) -> str:
     """A question naming the word that was meant; empty where none is near."""
-    first = text.split(" ")[0].lower()
-    return did_you_mean(first, (*WORDS, "done")) if len(first) > 2 and first.isalpha() else ""
+    return meant((*WORDS, "done"), text)
 
 
 def _skip(work: Work, reason: str) -> Reply:
