@@ -46,8 +46,17 @@ def read(site: Path, seconds: str, at: str) -> None:
 
 
 def state(site: Path, on: date) -> Temporary:
-    (found,) = temporary(Record(find(site, Git(dict(os.environ)))), ["E1"], on)
+    (found,) = states(site, on)
     return found
+
+
+def states(site: Path, on: date) -> tuple[Temporary, ...]:
+    return temporary(Record(find(site, Git(dict(os.environ)))), ["E1"], on)
+
+
+def plan(site: Path, at: str, *words: str) -> None:
+    ran = run_in(site, "plan", "E1", *words, "--reason", "tried", "--at", at, "--by", "T. Example")
+    assert ran.code == 0, ran.err
 
 
 RUNNING, OVER = date(2026, 10, 15), date(2026, 10, 16)
@@ -85,3 +94,50 @@ def test_looking_at_the_plan_says_it_is_overdue(own_demo: Path) -> None:
     read(own_demo, "15.0", "2026-09-10T12:00")
     ran = run_in(own_demo, "plan", "E1", "--on", "2026-11-14")
     assert "OVERDUE by 30 days: 1 setting of it still stands in the newest reading." in ran.out
+
+
+def test_a_plan_is_judged_though_another_one_was_made_since(own_demo: Path) -> None:
+    announce(own_demo)
+    read(own_demo, "15.0", "2026-09-10T12:00")
+    plan(own_demo, "2026-09-12T10:00", "ramps.accel_time_1_s=9", "--until", "2026-12-31")
+    newest, older = sorted(states(own_demo, OVER), key=lambda one: one.earlier)
+    assert (newest.keys, newest.overdue) == (("ramps.accel_time_1_s",), 0)
+    assert (older.keys, older.overdue, older.state) == (("ramps.decel_time_1_s",), 1, "standing")
+    ran = run_in(own_demo, "plan", "E1", "--on", "2026-10-16")
+    assert "An earlier plan, made 10 September 2026 by " in ran.out
+    assert "(leg empties too fast): OVERDUE by 1 day: 1 setting of it still stands" in ran.out
+
+
+def test_undone_it_is_over_for_good_and_a_plan_without_an_end_hides_nothing(own_demo: Path) -> None:
+    announce(own_demo)
+    read(own_demo, "15.0", "2026-09-10T12:00")
+    plan(own_demo, "2026-09-12T10:00", "ramps.accel_time_1_s=9")
+    assert [one.overdue for one in states(own_demo, OVER)] == [1]
+    read(own_demo, "12.0", "2026-10-17T12:00")
+    read(own_demo, "15.0", "2026-10-20T12:00")
+    assert states(own_demo, date(2027, 1, 1)) == ()
+
+
+def test_announced_anew_what_stands_has_the_new_end(own_demo: Path) -> None:
+    announce(own_demo)
+    read(own_demo, "15.0", "2026-09-10T12:00")
+    plan(own_demo, "2026-10-14T10:00", "ramps.decel_time_1_s=15", "--until", "2026-11-30")
+    assert [one.overdue for one in states(own_demo, OVER)] == [0]
+    (found,) = states(own_demo, date(2026, 12, 1))
+    assert (found.state, found.keys, found.overdue) == ("announced", ("ramps.decel_time_1_s",), 1)
+
+
+def test_the_audit_shows_what_is_overdue(own_demo: Path) -> None:
+    announce(own_demo)
+    read(own_demo, "15.0", "2026-09-10T12:00")
+    plan(own_demo, "2026-09-12T10:00", "ramps.accel_time_1_s=9", "--until", "2026-12-31")
+    words = ("audit", "E1", "--since", "2026-09-03", "--on", "2026-10-16", "--no-behaviour")
+    told = run_in(own_demo, *words)
+    assert told.code == 1
+    assert "1 temporary change is overdue, by 1 day at E1." in told.out.splitlines()[0]
+    assert "Temporary change until 15 October 2026: An earlier plan, made 10 September" in told.out
+    (row,) = run_in(own_demo, *words, "--format", "json").data["assets"]
+    assert [(one["until"], one["overdue_days"]) for one in row["temporary"]] == [
+        ("2026-10-15", 1),
+        ("2026-12-31", 0),
+    ]

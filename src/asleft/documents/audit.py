@@ -12,6 +12,7 @@ from asleft.documents.finding import finding_data, findings
 from asleft.jobs.auditing import Audit, Row, Step
 from asleft.jobs.naming import words_of
 from asleft.jobs.record import Recorded
+from asleft.jobs.temporary import Temporary, words
 from asleft.record.days import plain_date
 from asleft.record.findings import Finding
 
@@ -47,7 +48,18 @@ def _since(result: Audit) -> str:
 
 def headline(result: Audit) -> str:
     """What matters most."""
-    return " ".join([_changed(result), *(text for row in result.rows for text in _unsettled(row))])
+    unsettled = (text for row in result.rows for text in _unsettled(row))
+    return " ".join([_changed(result), *_overdue(result), *unsettled])
+
+
+def _overdue(result: Audit) -> Iterator[str]:
+    """Temporary changes past their end, the longest overdue first."""
+    over = [one for row in result.rows for one in row.temporary if one.overdue]
+    if over:
+        worst = max(over, key=lambda one: one.overdue)
+        number = count(len(over), "temporary change is", "temporary changes are")
+        most = "" if len(over) == 1 else "the longest "
+        yield f"{number} overdue, {most}by {count(worst.overdue, 'day')} at {worst.asset}."
 
 
 def _unsettled(row: Row) -> Iterator[str]:
@@ -147,7 +159,7 @@ def _cells(row: Row) -> tuple[str, ...]:
 
 def _visits(row: Row) -> Iterator[Block]:
     changed = [step for step in row.steps if step.told or step.comparison.native or step.comparison.not_read]
-    if not changed and not row.now and not row.note and not (row.lost or row.apart):
+    if not changed and not row.now and not row.note and not (row.lost or row.apart or row.temporary):
         return
     yield BLANK
     yield Line(f"{row.asset.tag} {row.asset.designation}".rstrip(), "head")
@@ -155,12 +167,18 @@ def _visits(row: Row) -> Iterator[Block]:
         yield Line(f"{row.note[0].upper()}{row.note[1:]}.", depth=1)
     yield from broken.passed_over(row.lost, 1)
     yield from joined.lines(row.apart, 1)
+    yield from map(_temporary, row.temporary)
     for step in changed:
         yield from _step(step)
     if row.now:
         found = row.newest is not None and row.newest.reading.kind == "as_found"
         yield Line(f"Breached as {'found' if found else 'left'}:", "alarm", 1)
         yield from findings(row.now)
+
+
+def _temporary(one: Temporary) -> Line:
+    text = f"Temporary change until {plain_date(one.until)}: {words(one)}"
+    return Line(text, "alarm" if one.overdue else "", 1)
 
 
 def _step(step: Step) -> Iterator[Block]:
@@ -232,7 +250,20 @@ def _row_data(row: Row) -> dict[str, Any]:
         "age_days": row.age,
         "note": row.note,
         "recorded_apart": joined.data(row.apart),
+        "temporary": [_temporary_data(one) for one in row.temporary],
         "cannot_read": [broken.fault_data(fault) for fault in row.lost],
+    }
+
+
+def _temporary_data(one: Temporary) -> dict[str, Any]:
+    return {
+        "until": one.until.isoformat(),
+        "overdue_days": one.overdue,
+        "state": one.state,
+        "keys": list(one.keys),
+        "left_over": one.left_over,
+        "plan": _reading_data(one.plan),
+        "words": words(one),
     }
 
 

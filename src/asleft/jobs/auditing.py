@@ -16,6 +16,7 @@ from asleft.jobs.checking import Judge, breaches_by_key, needed, newest
 from asleft.jobs.differences import slots_of
 from asleft.jobs.naming import Inputs
 from asleft.jobs.record import Broken, Record, Recorded
+from asleft.jobs.temporary import Temporary, temporary
 from asleft.record import OCCASIONS, Asset, Fault, Refused
 from asleft.record.days import plain_date
 from asleft.record.findings import Finding
@@ -51,7 +52,8 @@ class Step:
 class Row:
     """One asset's audit. ``now``: breaches of its newest reading; ``age``: days since it. ``lost``: recorded
     readings that cannot be read and were passed over, later ones standing in their places. ``apart``: what
-    two people recorded without each other; each line is walked by itself."""
+    two people recorded without each other; each line is walked by itself. ``temporary``: changes with an
+    end that are not undone."""
 
     asset: Asset
     steps: tuple[Step, ...]
@@ -61,6 +63,7 @@ class Row:
     note: str = ""
     lost: tuple[Fault, ...] = ()
     apart: tuple[Apart, ...] = ()
+    temporary: tuple[Temporary, ...] = ()
 
     def count(self, recorded: bool) -> int:
         """Changes with, or without, a record; one that two people found apart counts once."""
@@ -184,8 +187,9 @@ def _row(record: Record, asset: Asset, span: Span, judging: Judge) -> Row:
     steps = [_step(record, asset, pair, judging, span.behaviour, came) for pair in pairs]
     now = judging.findings(asset, last.set)
     breached = tuple(finding for finding in now if finding.result == "breached")
+    opened = tuple(one for one in temporary(record, [asset.tag], judging.on) if one.state != "undone")
     age = (judging.on - last.at.astimezone(record.site.zone).date()).days
-    return Row(asset, tuple(steps), last, age, breached, note, lost, joined)
+    return Row(asset, tuple(steps), last, age, breached, note, lost, joined, opened)
 
 
 def _came(readings: Sequence[Recorded]) -> tuple[Recorded, ...]:

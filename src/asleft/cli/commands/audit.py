@@ -19,7 +19,8 @@ Examples:
   asleft audit --all --since 2026-06-01
   asleft audit E1 --format json
 
-What changed visit by visit, with and without a record, and what it breaches.
+What changed visit by visit, with and without a record, and what it breaches; and temporary changes
+that are not undone.
 
 As found against the last as left is what changed with nobody saying so; as left against as
 found is what the visit recorded. Exit code 1: a change without a record, or a standing breach.
