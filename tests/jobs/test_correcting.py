@@ -52,6 +52,25 @@ def test_everything_else_of_the_set_is_untouched(own_demo: Path) -> None:
     assert after == before
 
 
+DIGITS = [
+    ("ramps.decel_time_1_s=14", "decel_time_1_s = 14.0"),
+    ("ramps.decel_time_1_s=0.25 min", "decel_time_1_s = 15.0"),
+    ("3610sub2=14", "decel_time_1_s = 14.0"),
+    ("limits.frequency_max_hz=50", "frequency_max_hz = 50.00"),
+    ("ramps.decel_time_1_s=14.03", "decel_time_1_s = 14.03"),
+]
+
+
+@pytest.mark.parametrize(("typed", "line"), DIGITS, ids=[typed for typed, _ in DIGITS])
+def test_a_number_has_the_digits_the_drive_shows(own_demo: Path, typed: str, line: str) -> None:
+    """One that lies between two steps is what somebody says they read: it is kept, not rounded."""
+    moved = run_in(own_demo, "correct", "E1", "limits.frequency_max_hz=49", *WHY)
+    assert moved.code == 0, moved.err
+    ran = run_in(own_demo, "correct", "E1", typed, *WHY)
+    assert ran.code == 0, ran.err
+    assert line in (own_demo / "assets/E1/as_left.toml").read_text(encoding="utf-8").split("\n")
+
+
 def test_what_nobody_read_loses_its_value(own_demo: Path) -> None:
     ran = run_in(own_demo, "correct", "E1", "--not-read", "tuned.rotor_resistance_ohm=from the sheet", *WHY)
     assert ran.code == 0, ran.err

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from asleft.compare import Side, compare
 from asleft.explain import Explained, explain
@@ -17,8 +18,8 @@ from asleft.intake.keypad.typed import code_state, displayed_of
 from asleft.jobs.naming import SERIES, words_of
 from asleft.jobs.record import Record, Recorded
 from asleft.jobs.who import Who
-from asleft.models import Model, decode
-from asleft.record import Asset, Fault, ParameterSet, Refused, Value, shown
+from asleft.models import CannotEnter, CannotTell, Model, decode, encode_one
+from asleft.record import Asset, Fault, ParameterSet, Refused, Value, same_value, shown
 from asleft.record.tags import parse_set_name
 from asleft.replace.plan import shown_by
 from asleft.vocabulary import vocabulary
@@ -87,7 +88,7 @@ def corrected_values(
     ]
     if faults:
         raise Refused(faults)
-    values |= _decoded(wrong, model, displayed)
+    values = _as_shown(wrong, model, values) | _decoded(wrong, model, displayed)
     corrected = wrong.set.with_values(values)
     reasons = dict(unread)
     kept = {key: value for key, value in corrected.values.items() if key not in reasons}
@@ -108,6 +109,23 @@ def _neutral(key: str, text: str, poles: int | None) -> Value:
     return typed_value(parameter, text, poles)
 
 
+def _as_shown(wrong: Recorded, model: Model | None, values: Mapping[str, Value]) -> dict[str, Value]:
+    """Numbers with the digits the drive shows them in: 14 typed for what it shows as 14.0. One that it cannot
+    show stays as typed."""
+    found = dict(values)
+    known = {**wrong.set.values, **(model.fixed if model else {}), **values}
+    for key in values:
+        for native in model.by_key.get(key, ()) if model and isinstance(values[key], Decimal) else ():
+            try:
+                displayed = encode_one(native, known).displayed
+            except (CannotEnter, CannotTell):
+                continue
+            given = replace(wrong, set=wrong.set.with_values(values))
+            read = _decoded(given, model, {native.id: displayed}).get(key, values[key])
+            found[key] = read if same_value(read, values[key]) else values[key]
+    return found
+
+
 def _poles(parameters: ParameterSet) -> int | None:
     poles = str(parameters.values.get("motor.pole_count", ""))
     return int(poles) if poles.isdecimal() else None
@@ -120,7 +138,7 @@ def _displayed(name: str, text: str, wrong: Recorded, model: Model | None) -> st
     return displayed_of(model.natives[name], text, lambda: {**wrong.set.values, **model.fixed})
 
 
-def _decoded(wrong: Recorded, model: Model | None, displayed: dict[str, str]) -> dict[str, Value]:
+def _decoded(wrong: Recorded, model: Model | None, displayed: Mapping[str, str]) -> dict[str, Value]:
     if model is None or not displayed:
         return {}
     shown_now = shown_by(Side(wrong.set, model), model)
