@@ -6,8 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
+from asleft.files.bounded import read_bounded
 from asleft.files.value import did_you_mean
 from asleft.jobs.checking import ACCEPTED, WAIVERS, Check, Judge, check, needed
 from asleft.jobs.naming import Inputs
@@ -72,33 +74,48 @@ def copy_spec(record: Record, name: str, target: str) -> str:
     return f"specs/{path.name}"
 
 
-def check_specs(record: Record, names: Sequence[str]) -> tuple[Examined, ...]:
-    """Check specs of the site, all or those named, on the models and beside the specs at hand."""
-    files = site_specs(record)
-    known = {file.spec.where.removeprefix("specs/").removesuffix(".toml"): file for file in files}
-    unknown = [name for name in names if name not in known]
-    if unknown:
-        near = did_you_mean(unknown[0], known) or f"There are {', '.join(known) or 'none'}."
-        raise Refused(Fault(f"the site has no spec {unknown[0]!r}.", near))
-    wanted = [known[name] for name in names] if names else list(files)
+def check_specs(inputs: Inputs, names: Sequence[str]) -> tuple[Examined, ...]:
+    """Check specs by name or path, or all of the site, on the models and beside the specs at hand.
+
+    A path may lie anywhere, also where there is no site. Raises ``Refused``.
+    """
+    files = site_specs(inputs.record) if inputs.record else ()
+    known = {_name(file): file for file in files}
+    wanted = [_named(inputs, name, known) for name in names] if names else list(files)
     return tuple(
-        Examined(file, check_spec(file, _models(record, file), _beside(record, file, known)))
+        Examined(file, check_spec(file, _models(inputs.record, file), _beside(inputs.record, file, known)))
         for file in wanted
     )
 
 
-def _slots_under(record: Record, file: SpecFile) -> list[Any]:
-    name = file.spec.where.removeprefix("specs/").removesuffix(".toml")
-    assets = [record.asset(tag) for tag in record.tags()]
-    return [asset for asset in assets if name in asset.specs and not asset.retired]
+def _named(inputs: Inputs, name: str, known: Mapping[str, SpecFile]) -> SpecFile:
+    if name in known:
+        return known[name]
+    if "/" in name or "\\" in name or name.endswith(".toml"):
+        path = inputs.folder / name
+        if not path.is_file() and inputs.record is not None:
+            path = inputs.record.top / name
+        return read_spec(read_bounded(path, name), name)
+    near = did_you_mean(name, known) or f"There are {', '.join(known) or 'none'}."
+    raise Refused(Fault(f"the site has no spec {name!r}.", near))
 
 
-def _models(record: Record, file: SpecFile) -> list[Any]:
+def _name(file: SpecFile) -> str:
+    """By what a slot names it: its file's name without the suffix."""
+    return Path(file.spec.where).stem
+
+
+def _slots_under(record: Record | None, file: SpecFile) -> list[Any]:
+    assets = [record.asset(tag) for tag in record.tags()] if record else []
+    return [asset for asset in assets if _name(file) in asset.specs and not asset.retired]
+
+
+def _models(record: Record | None, file: SpecFile) -> list[Any]:
     names = {asset.model for asset in _slots_under(record, file) if asset.model}
-    return [record.model(name) for name in sorted(names)]
+    return [record.model(name) for name in sorted(names)] if record else []
 
 
-def _beside(record: Record, file: SpecFile, known: Mapping[str, SpecFile]) -> list[SpecFile]:
+def _beside(record: Record | None, file: SpecFile, known: Mapping[str, SpecFile]) -> list[SpecFile]:
     names = {name for asset in _slots_under(record, file) for name in asset.specs}
     return [known[name] for name in sorted(names) if name in known]
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -11,12 +12,16 @@ from asleft.cli.output import Output
 from asleft.cli.session import Session
 from asleft.record import Fault, Refused
 
+if TYPE_CHECKING:
+    from asleft.jobs.naming import Inputs
+
 HELP = """
 \b
 Examples:
   asleft spec list
   asleft spec copy pump --as feed-pumps
   asleft spec check
+  asleft spec check drafts/pump.toml      a file that lies elsewhere
   asleft spec read 44                     a rule read aloud
 
 Application specs: what a machine type requires of its drive.
@@ -76,7 +81,9 @@ def add(app: typer.Typer) -> None:
     @group.command("check", help=_CHECK, short_help="What is wrong with a spec.")
     def check(
         context: typer.Context,
-        names: Annotated[list[str] | None, typer.Argument(help="Specs; all of the site if left out.")] = None,
+        names: Annotated[
+            list[str] | None, typer.Argument(help="Specs by name or path; all of the site if left out.")
+        ] = None,
         site: options.Site = None,
         format: options.Format = "text",
         output: options.Output = None,
@@ -87,7 +94,7 @@ def add(app: typer.Typer) -> None:
 
         session: Session = context.obj
         out = Output(format, output, color)
-        result = check_specs(session.record(site), names or [])
+        result = check_specs(_inputs(session, site, names or []), names or [])
         out.show(
             session, "spec_check", lambda: document.check_blocks(result), lambda: document.check_data(result)
         )
@@ -112,3 +119,12 @@ def add(app: typer.Typer) -> None:
         out = Output(format, output, color)
         out.show(session, "rules", lambda: document.aloud_blocks(found), lambda: document.aloud_data(found))
         return 0
+
+
+def _inputs(session: Session, site: Path | None, names: list[str]) -> Inputs:
+    """The site around this folder; a file given by its path needs none."""
+    from asleft.jobs.naming import Inputs
+
+    if names:
+        return session.inputs(site, *names)
+    return Inputs(session.record(site), session.standard_input, session.folder)
