@@ -105,6 +105,8 @@ def test_a_drive_named_is_judged_though_another_is_broken(own_demo: Path) -> Non
     assert ran.data["counts"]["breached"] == before.data["counts"]["breached"]
     (one,) = ran.data["left_out"]
     assert (one["asset"], one["faults"][0]["where"]) == ("F1", place.split(",")[0])
+    told = run_in(own_demo, "check", "F2", *ON).out
+    assert f"Rules about linked drives were judged without F1:\n        {place}:" in told
     refused = run_in(own_demo, "check", "F1", *ON)
     assert refused.code == 2
     assert place in refused.err

@@ -66,3 +66,11 @@ def test_the_first_commit_of_a_site_tells_time_as_every_other(tmp_path: Path) ->
     words = ["git", "log", "--format=%ad", "--date=format:%z"]
     told = subprocess.run(words, cwd=tmp_path / "site", capture_output=True, text=True, check=True)
     assert told.stdout.split() == ["+0900", "+0900"]
+
+
+def test_one_that_cannot_be_built_leaves_nothing_behind(tmp_path: Path) -> None:
+    subprocess.run(["git", "init", "-q", str(tmp_path)], check=True)
+    ran = run_in(tmp_path, "demo", "site", "--build-only")
+    assert ran.code == 2
+    assert "lies inside another repository" in ran.err
+    assert not (tmp_path / "site").exists()

@@ -80,13 +80,14 @@ def _told(record: Record, sides: Sides, joint: Joint) -> Apart:
 
 def followed(one: Recorded, readings: Sequence[Recorded], found: Sequence[Apart]) -> Recorded | None:
     """The last of some readings, oldest first, that one follows: recorded apart, none follows the other."""
-    before = [other for other in readings if other.rank < one.rank]
-    sure = [other for other in before if not any(join.holds(one, other) for join in found)]
-    return sure[-1] if sure else None
+    for other in reversed(readings):
+        if other.rank < one.rank and not any(join.holds(one, other) for join in found):
+            return other
+    return None
 
 
 def pairs_of(readings: Sequence[Recorded], found: Sequence[Apart]) -> Iterator[tuple[Recorded, Recorded]]:
     """Each reading with the one it follows, where there is one."""
-    for one in readings:
-        if (before := followed(one, readings, found)) is not None:
+    for place, one in enumerate(readings):
+        if (before := followed(one, readings[:place], found)) is not None:
             yield before, one
