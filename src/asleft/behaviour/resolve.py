@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
+from typing import Any
 
 from asleft.behaviour.config import (
     CommandRules,
@@ -36,7 +38,7 @@ def resolve(s: Settings) -> DriveConfig:
     return DriveConfig(
         contacts=contacts,
         filter_s=s.number("digital_inputs.di_filter_time_ms", 0) / 1000,
-        stations=_stations(s),
+        stations=_stations(s, contacts),
         command=_command(s, contacts),
         reference=reference_of(s, limits),
         loss=_loss(s, limits),
@@ -66,14 +68,19 @@ def _contacts(s: Settings) -> dict[str, tuple[tuple[int, bool], ...]]:
     return found
 
 
-def _stations(s: Settings) -> StationRules:
+def _stations(s: Settings, contacts: Mapping[str, Any]) -> StationRules:
+    """The stations. The one at power-up is "remote" where the selection decides it anew in any case."""
     remote = s.choice("stations.remote_command_source", "terminals")
     local = s.choice("stations.local_command_source", "keypad")
     far = s.choice("stations.remote_reference_source", "analog_1")
     near = s.choice("stations.local_reference_source", "keypad")
+    selection = s.choice("stations.station_selection", "by_input")
+    at_power_up = s.choice("stations.station_at_power_up", "remote")
+    by_contact = "local_select" in contacts or "remote_select" in contacts
+    kept = selection == "by_keypad_key" or (selection == "by_input" and not by_contact)
     return StationRules(
-        selection=s.choice("stations.station_selection", "by_input"),
-        at_power_up=s.choice("stations.station_at_power_up", "remote"),
+        selection=selection,
+        at_power_up=at_power_up if kept else "remote",
         key=s.choice("stations.keypad_station_key", "enabled"),
         command=("none", remote, local, "none"),
         reference=(far, far, near, far),

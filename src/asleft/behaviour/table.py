@@ -105,8 +105,13 @@ class Table:
         c = self.config
         if c.stop.catch != "after_fault_or_dip" and s.t_retry is None:
             s.tripped = False
-        if c.power.start != "as_before" and c.stations.at_power_up != "as_before":
-            s.saved = (1, 0, 0)
+        station, run, latch = s.saved
+        again = c.power.start == "as_before"
+        s.saved = (
+            station if c.stations.at_power_up == "as_before" else 1,
+            run if again else 0,
+            latch if again and c.power.restores_latch else 0,
+        )
         s.halt = ""
 
     def first(self, vector: tuple[int, ...]) -> int:

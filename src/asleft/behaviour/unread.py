@@ -81,7 +81,14 @@ def _apart(
     side = a if key not in a.values and key in a.not_read else b
     known = (b if side is a else a).values.get(key)
     reference = with_value(side, key, known if known is not None else values[0])
+    tried = [(reference.config, False)]
+    table = None
     for value in values:
-        walk = walk_over(reference, with_value(side, key, value), step_hz)
-        settled_search(walk, Budget(LOOK, 0), first_difference)
-        yield value, bool(walk.found)
+        drive = with_value(side, key, value)
+        apart = next((known for config, known in tried if config == drive.config), None)
+        if apart is None:
+            walk = walk_over(reference, drive, step_hz, table)
+            settled_search(walk, Budget(LOOK, 0), first_difference)
+            table, apart = walk.a, bool(walk.found)
+            tried.append((drive.config, apart))
+        yield value, apart
