@@ -1,10 +1,11 @@
-"""Sets up a private environment and runs one thing in it: ``demo`` or ``test``.
+"""Sets up a private environment and runs one thing in it: ``demo``, ``test`` or ``cover``.
 
 Needs Python 3.11 or later and git, nothing else; works on Windows, Linux and macOS. Everything it installs
 lies in ``.venv`` beside this repository's files.
 
     python .ci/with_env.py demo [DIR]     the demo site, built and walked through
     python .ci/with_env.py test [ARGS]    linters, type check, layers and all tests; ARGS go to pytest
+    python .ci/with_env.py cover [ARGS]   all tests under branch coverage, which takes twice as long
 """
 
 from __future__ import annotations
@@ -20,6 +21,9 @@ HOME = TOP / ".venv"
 BIN = HOME / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 
+CHECKS = (("ruff", "check", "."), ("ruff", "format", "--check", "."), ("mypy",), ("lint-imports",))
+TESTS = ("pytest", "-n", "auto")
+
 
 def main(arguments: list[str]) -> int:
     """Run what is asked for; the exit code."""
@@ -32,7 +36,10 @@ def main(arguments: list[str]) -> int:
         return done.returncode
     if arguments[:1] == ["test"]:
         set_up("[dev]")
-        return test(arguments[1:])
+        return run(*CHECKS, (*TESTS, *arguments[1:]))
+    if arguments[:1] == ["cover"]:
+        set_up("[dev]")
+        return run((*TESTS, "--cov", "--cov-report=term:skip-covered", *arguments[1:]))
     print(__doc__, file=sys.stderr)
     return 2
 
@@ -45,15 +52,8 @@ def set_up(extra: str) -> None:
     subprocess.run([*install, "--editable", f"{TOP}{extra}"], check=True)
 
 
-def test(arguments: list[str]) -> int:
-    """Every check of the project, each run whatever the one before said; non-zero if any failed."""
-    steps = (
-        ("ruff", "check", "."),
-        ("ruff", "format", "--check", "."),
-        ("mypy",),
-        ("lint-imports",),
-        ("pytest", "-n", "auto", "--cov", "--cov-report=term:skip-covered", *arguments),
-    )
+def run(*steps: tuple[str, ...]) -> int:
+    """Every step, whatever the one before said; non-zero if any failed."""
     failed = []
     for step in steps:
         print(f"== {' '.join(step)}", flush=True)
