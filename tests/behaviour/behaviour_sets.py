@@ -7,7 +7,7 @@ from decimal import Decimal
 from hypothesis import strategies as st
 
 from asleft.behaviour import Drive
-from asleft.record import Value
+from asleft.record import Selector, Value
 
 LEG: dict[str, Value] = {
     "digital_inputs.di_1.function": "run_forward",
@@ -96,6 +96,7 @@ VARIED: dict[str, tuple[Value, ...]] = {
         "quick_stop",
         "preset_bit_0",
     ),
+    "digital_inputs.di_3.function": ("none", "local_select", "run_reverse"),
     "digital_inputs.di_2.sense": ("acts_when_closed", "acts_when_open"),
     "analog_inputs.ai_1.signal": ("4_20_ma", "0_20_ma"),
     "analog_inputs.ai_1.freq_at_high_hz": (Decimal(50), Decimal(40)),
@@ -118,6 +119,9 @@ VARIED: dict[str, tuple[Value, ...]] = {
     "skip_bands.band_1.high_hz": (Decimal(25), Decimal(30)),
 }
 
+SELECTOR = Selector("station", (("local", ("di_3",)), ("off", ()), ("remote", ("di_2",))))
+"""A switch on the two inputs of the small sets; where one of them is unused it is a contact like any other."""
+
 
 @st.composite
 def tiny_pairs(draw: st.DrawFn) -> tuple[Drive, Drive]:
@@ -128,4 +132,5 @@ def tiny_pairs(draw: st.DrawFn) -> tuple[Drive, Drive]:
     second = dict(first)
     for key in draw(st.lists(st.sampled_from(sorted(VARIED)), min_size=1, max_size=3, unique=True)):
         second[key] = draw(st.sampled_from(VARIED[key]))
-    return Drive.of(first), Drive.of(second)
+    selectors = (SELECTOR,) if draw(st.booleans()) else ()
+    return Drive.of(first, selectors=selectors), Drive.of(second, selectors=selectors)

@@ -18,7 +18,7 @@ from asleft.behaviour.clock import advance, next_time, settle
 from asleft.behaviour.differs import APART, NONE, classify, mirrored
 from asleft.behaviour.equivalence import walk_over
 from asleft.behaviour.events import Alphabet, alphabet, lasting
-from asleft.behaviour.inputs import EVERYTHING
+from asleft.behaviour.inputs import EVERYTHING, put
 from asleft.behaviour.scan import apply, first_state, scan
 from asleft.behaviour.search import settled_search, unsettled_search
 from asleft.behaviour.state import Bench, State, outcome_of
@@ -49,10 +49,10 @@ def copied(bench: Bench) -> Bench:
 def let(bench: Bench, letters: Alphabet, number: int) -> str | None:
     """Lets an event happen on a bench with inputs of its own; None where it changes nothing."""
     event = lasting(letters, letters.events[number])
-    if event.kind == "set":
-        if bench.x[event.index] != event.old:
-            return None
-        bench.x[event.index] = event.value  # type: ignore[index]
+    before = ((event.index, event.old),) if event.kind == "set" else event.old or ()
+    if any(bench.x[index] != level for index, level in before):
+        return None
+    event = put(bench.x, event)  # type: ignore[arg-type]
     bench.s.halt = ""
     return happen(bench, event)
 

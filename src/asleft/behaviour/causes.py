@@ -15,6 +15,7 @@ from asleft.behaviour.config import DriveConfig
 from asleft.behaviour.differs import Seen, alike_in
 from asleft.behaviour.drive import Drive
 from asleft.behaviour.events import Alphabet, lasting
+from asleft.behaviour.inputs import put
 from asleft.behaviour.scan import apply, first_state
 from asleft.behaviour.search import Move
 from asleft.behaviour.state import Bench, Outcome, outcome_of
@@ -51,7 +52,7 @@ def with_entries(a: Drive, b: Drive, keys: Iterable[str]) -> Drive:
             values[key] = b.values[key]
         else:
             values.pop(key, None)
-    return Drive.of(values, options, a.not_read)
+    return a.with_values(values, options)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +74,7 @@ def replay(config: DriveConfig, alphabet: Alphabet, moves: Sequence[Move]) -> Re
         event = lasting(alphabet, alphabet.events[move.event])
         if move.moment:
             advance(bench, move.wait)
-        if event.kind == "set":
-            x[event.index] = event.value
+        event = put(x, event)
         bench.s.halt = ""
         if number + 1 < len(moves) and moves[number + 1].moment:
             apply(bench, event)

@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from asleft.behaviour.clock import advance, next_time, settle
 from asleft.behaviour.config import DriveConfig
-from asleft.behaviour.inputs import ANALOG, Event, idle_inputs
+from asleft.behaviour.inputs import ANALOG, Event, idle_inputs, put
 from asleft.behaviour.resolve import resolve
 from asleft.behaviour.scan import apply, first_state
 from asleft.behaviour.settings import Settings
 from asleft.behaviour.state import Bench, Outcome, outcome_of
-from asleft.record import Value
+from asleft.record import Selector, Value
 
 
 @dataclass(frozen=True, eq=False)
 class Drive:
-    """One set on one model. ``values``: neutral keys; ``options``: the model's behaviour options.
+    """One set on one model. ``values``: neutral keys; ``options``: the model's behaviour options;
+    ``selectors``: switches wired to it whose contacts move together.
 
     Raises UnknownOption or SettingFault where either cannot be understood.
     """
@@ -29,13 +30,22 @@ class Drive:
     not_read: frozenset[str]
     config: DriveConfig
     settings: Settings
+    selectors: tuple[Selector, ...] = ()
 
     @staticmethod
     def of(
-        values: Mapping[str, Value], options: Mapping[str, str] | None = None, not_read: Collection[str] = ()
+        values: Mapping[str, Value],
+        options: Mapping[str, str] | None = None,
+        not_read: Collection[str] = (),
+        selectors: tuple[Selector, ...] = (),
     ) -> Drive:
-        settings = Settings(values, options or {}, not_read)
-        return Drive(dict(values), dict(options or {}), frozenset(not_read), resolve(settings), settings)
+        settings, options = Settings(values, options or {}, not_read), dict(options or {})
+        return Drive(dict(values), options, frozenset(not_read), resolve(settings), settings, selectors)
+
+    def with_values(self, values: Mapping[str, Value], options: Mapping[str, str] | None = None) -> Drive:
+        """The same drive in the same place with other values, and other options where they are given."""
+        chosen = self.options if options is None else options
+        return Drive.of(values, chosen, self.not_read, self.selectors)
 
     def idle(self) -> list[Any]:
         """Every contact inactive (open, or closed where it acts when open), signals at their low end."""
@@ -91,10 +101,7 @@ class Run:
 
     def do(self, event: Event) -> None:
         """Lets one event happen now."""
-        if event.kind == "set":
-            event = replace(event, old=self.inputs[event.index])
-            self.inputs[event.index] = event.value
-        apply(self._bench, event)
+        apply(self._bench, put(self.inputs, event))
         self._mark(self.at)
 
     def wait(self, seconds: Fraction) -> None:

@@ -8,7 +8,7 @@ from typing import Final
 
 from asleft.behaviour import faults, losses, power, resets
 from asleft.behaviour.relays import relay_due
-from asleft.behaviour.scan import contact_seen, wake_watch
+from asleft.behaviour.scan import contacts_seen, wake_watch
 from asleft.behaviour.state import (
     AWAKE,
     DC_FIRST,
@@ -161,11 +161,11 @@ DUE: Final[dict[str, Callable[[Bench], None]]] = {
 
 
 def fire_filters(d: Bench) -> None:
-    """Contacts whose filter time is over are seen, in the order in which they changed."""
-    for index, left in d.s.pend:
-        if left <= 0:
-            d.s.pend = tuple(p for p in d.s.pend if p[0] != index)
-            contact_seen(d, index)
+    """Contacts whose filter time is over at the same instant are seen together."""
+    due = [index for index, left in d.s.pend if left <= 0]
+    if due:
+        d.s.pend = tuple(p for p in d.s.pend if p[1] > 0)
+        contacts_seen(d, due)
 
 
 def fire_relays(d: Bench) -> None:

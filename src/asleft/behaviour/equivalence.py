@@ -140,7 +140,7 @@ def _order(drive: Drive) -> str:
 def _assumed(drive: Drive, other: Drive) -> Drive:
     """A drive whose unread entries are taken as the other's: what was not read is no difference."""
     taken = {k: other.values[k] for k in drive.not_read if k in other.values and k not in drive.values}
-    return Drive.of({**drive.values, **taken}, drive.options, drive.not_read) if taken else drive
+    return drive.with_values({**drive.values, **taken}) if taken else drive
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
+from itertools import pairwise, permutations
 from typing import Any, Final
 
 from asleft.behaviour.config import DriveConfig
@@ -24,6 +24,7 @@ from asleft.behaviour.inputs import (
     idle_inputs,
 )
 from asleft.behaviour.levels import analog_levels
+from asleft.record import Selector
 
 FUNCTIONS_WITHOUT_EFFECT: Final = frozenset(
     {"motor_set_2", "dc_brake", "setting_lock", "smoke_extract_run", "brake_feedback", "pid_off"}
@@ -78,11 +79,51 @@ def alphabet(drives: Sequence[Drive], wanted: Wanted | None = None) -> Alphabet:
         for old in range(len(levels[i]))
         if new != old
     ]
-    events += _once(configs, wanted)
+    events = [*_turns(drives, levels), *events, *_once(configs, wanted)]
     start = [_position(levels[i], idle[i]) for i in range(COUNT)]
     for number, index in ANALOG.items():
         start[index] = _middle(levels[index], number, configs)
     return Alphabet(tuple(events), tuple(levels), tuple(start))
+
+
+def vector_after(vector: tuple[int, ...], event: Event) -> tuple[int, ...] | None:
+    """The positions of all inputs after an event of the alphabet; None where it cannot happen there."""
+    if event.kind == "set":
+        if vector[event.index] != event.old:
+            return None
+        return (*vector[: event.index], event.value, *vector[event.index + 1 :])
+    if event.kind != "turn":
+        return vector
+    if any(vector[index] != level for index, level in event.old):
+        return None
+    turned = dict(event.value)
+    return tuple(turned.get(index, level) for index, level in enumerate(vector))
+
+
+def closed_in(selector: Selector) -> dict[str, set[int]]:
+    """Position -> the input indexes it closes."""
+    return {
+        name: {int(contact.removeprefix("di_")) - 1 for contact in closed}
+        for name, closed in selector.positions
+    }
+
+
+def _turns(drives: Sequence[Drive], levels: Sequence[tuple[Any, ...]]) -> list[Event]:
+    """Each selector from each position to each other one that moves more than one contact in use."""
+    events = []
+    for selector in dict.fromkeys(s for d in drives for s in d.selectors):
+        places = closed_in(selector)
+        used = [i for i in sorted(set().union(*places.values())) if len(levels[i]) > 1]
+        for (_, before), (name, after) in permutations(places.items(), 2):
+            turn = Event(
+                "turn",
+                value=tuple((i, int(i in after)) for i in used),
+                old=tuple((i, int(i in before)) for i in used),
+                words=f"selector {selector.name} turns to {name}",
+            )
+            if len(turn.changes) > 1:
+                events.append(turn)
+    return events
 
 
 def _middle(levels: tuple[Any, ...], number: int, configs: Sequence[DriveConfig]) -> int:

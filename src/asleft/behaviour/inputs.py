@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any, Final, Protocol
 
@@ -87,15 +87,38 @@ class Inputs(Protocol):
 class Event:
     """One thing that happens.
 
-    ``kind`` is "set" (input ``index`` becomes ``value``; ``old`` is what it was), "key" (``value``: run,
-    run_reverse, stop, station, reset), "keypad_hz", "bus_reset", "fault" (``value``: its name, its cause
-    gone at once), or "dip" (``value``: seconds).
+    ``kind`` is "set" (input ``index`` becomes ``value``; ``old`` is what it was), "turn" (a selector: all
+    its contacts together become ``value``, pairs of index and level; ``old`` likewise; ``words`` tell it),
+    "key" (``value``: run, run_reverse, stop, station, reset), "keypad_hz", "bus_reset", "fault"
+    (``value``: its name, its cause gone at once), or "dip" (``value``: seconds).
     """
 
     kind: str
     index: int = -1
     value: Any = None
     old: Any = None
+    words: str = ""
+
+    @property
+    def changes(self) -> tuple[tuple[int, Any], ...]:
+        """The lasting inputs that it changes, each with what it becomes."""
+        if self.kind == "set":
+            return ((self.index, self.value),)
+        if self.kind == "turn":
+            was = dict(self.old or ())
+            return tuple((index, level) for index, level in self.value if was.get(index) != level)
+        return ()
+
+
+def put(inputs: list[Any], event: Event) -> Event:
+    """Lets the inputs stand as after an event; the event with what they were before."""
+    if event.kind == "set":
+        event = replace(event, old=inputs[event.index])
+    elif event.kind == "turn":
+        event = replace(event, old=tuple((index, inputs[index]) for index, _ in event.value))
+    for index, value in event.changes:
+        inputs[index] = value
+    return event
 
 
 def idle_inputs(overrides: Sequence[tuple[int, Any]] = ()) -> list[Any]:

@@ -20,7 +20,7 @@ from asleft.behaviour.search import Budget
 from asleft.behaviour.state import Outcome
 from asleft.behaviour.unread import unread_that_count, values_of, with_value
 from asleft.behaviour.words import outcome_words
-from asleft.record import Value
+from asleft.record import Selector, Value
 
 KINDS: Final = (
     "no_keypad_start_in_remote",
@@ -98,7 +98,12 @@ def _left_open(verdict: Verdict, other: Verdict, key: str, value: Value) -> Verd
 
 
 def _check_all(drive: Drive, rules: tuple[Invariant, ...], budget: Budget | None) -> list[Verdict]:
-    entries = tuple(drive.values.items()), tuple(drive.options.items()), tuple(sorted(drive.not_read))
+    entries = (
+        tuple(drive.values.items()),
+        tuple(drive.options.items()),
+        tuple(sorted(drive.not_read)),
+        drive.selectors,
+    )
     verdicts = []
     for rule in rules:
         wanted = Wanted(rule.kind == "never_rests_in_band", rule.after == "torque_off_return")
@@ -111,11 +116,12 @@ def _walked(
     values: tuple[tuple[str, Value], ...],
     options: tuple[tuple[str, str], ...],
     not_read: tuple[str, ...],
+    selectors: tuple[Selector, ...],
     wanted: Wanted,
     budget: Budget,
 ) -> Reach:
     """The walk of a drive, kept for the next rule on the same one."""
-    return Reach(Drive.of(dict(values), dict(options), not_read), wanted, budget)
+    return Reach(Drive.of(dict(values), dict(options), not_read, selectors), wanted, budget)
 
 
 def _check(reach: Reach, invariant: Invariant) -> Verdict:
@@ -178,17 +184,15 @@ def _fault_came(reach: Reach, before: Node, event: Event, after: Node, how: str,
 
 
 def _function_acts(reach: Reach, event: Event, function: str) -> bool:
-    if event.kind != "set":
-        return False
+    changes = dict(event.changes)
     terminals = reach.drive.config.contacts.get(function, ())
-    return any(i == event.index and bool(event.value) != inverted for i, inverted in terminals)
+    return any(i in changes and bool(changes[i]) != inverted for i, inverted in terminals)
 
 
 def _function_opened(reach: Reach, event: Event, function: str) -> bool:
-    if event.kind != "set":
-        return False
+    changes = dict(event.changes)
     terminals = reach.drive.config.contacts.get(function, ())
-    return any(i == event.index and bool(event.value) == inverted for i, inverted in terminals)
+    return any(i in changes and bool(changes[i]) == inverted for i, inverted in terminals)
 
 
 _HAPPENS: Final[dict[str, Happens]] = {

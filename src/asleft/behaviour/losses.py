@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any, Final
 
@@ -103,15 +104,15 @@ def may_hold(d: Bench) -> bool:
 
 
 class _Before:
-    """The inputs as they were before one of them changed."""
+    """The inputs as they were before some of them changed."""
 
-    __slots__ = ("index", "old", "x")
+    __slots__ = ("old", "x")
 
-    def __init__(self, x: Inputs, index: int, old: Any) -> None:
-        self.x, self.index, self.old = x, index, old
+    def __init__(self, x: Inputs, old: Mapping[int, Any]) -> None:
+        self.x, self.old = x, old
 
     def __getitem__(self, index: int, /) -> Any:
-        return self.old if index == self.index else self.x[index]
+        return self.old[index] if index in self.old else self.x[index]
 
 
 def good_before(d: Bench) -> Fraction | None:
@@ -122,7 +123,7 @@ def good_before(d: Bench) -> Fraction | None:
         return d.s.good
     if d.changed is None:
         return demand(d)[0]
-    return demand(Bench(d.c, d.s, _Before(d.x, *d.changed)))[0]
+    return demand(Bench(d.c, d.s, _Before(d.x, d.changed)))[0]
 
 
 def _counting(d: Bench) -> bool:

@@ -79,9 +79,8 @@ def _still_closed(
         return ""
     closed = dict(enumerate(alphabet.levels[i][n] for i, n in enumerate(alphabet.start)))
     for event in events:
-        if event.kind == "set":
-            closed[event.index] = event.value
-    moved = {e.index for e in events[begun:] if e.kind == "set"}
+        closed |= dict(event.changes)
+    moved = {index for event in events[begun:] for index, _ in event.changes}
     for function in RUN_FUNCTIONS:
         for index, inverted in configs[0].contacts.get(function, ()):
             if index not in moved and bool(closed[index]) != inverted:
@@ -114,11 +113,9 @@ def is_start(event: Event, configs: Sequence[DriveConfig]) -> bool:
     """Whether an event is a start command that a person or the plant gives."""
     if event.kind == "key":
         return event.value in ("run", "run_reverse")
-    if event.kind != "set":
-        return False
     if event.index == BUS_RUN:
         return bool(event.value)
-    functions = {f for c in configs for f in functions_at(c, event.index)}
+    functions = {f for c in configs for index, _ in event.changes for f in functions_at(c, index)}
     return any(FUNCTION_GROUP.get(f) == COMMAND_GROUP and f != "stop_pulse" for f in functions)
 
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 from asleft.behaviour.drive import Drive
-from asleft.behaviour.events import Alphabet, Wanted, alphabet, lasting
-from asleft.behaviour.inputs import AI2, Event
+from asleft.behaviour.events import Alphabet, Wanted, alphabet, lasting, vector_after
+from asleft.behaviour.inputs import AI2, Event, put
 from asleft.behaviour.search import Budget
 from asleft.behaviour.state import Bench, Outcome, State, outcome_of
 from asleft.behaviour.table import HALTS, Table, happen
@@ -55,11 +54,9 @@ class Reach:
     def _work_out(self, node: Node) -> Iterator[Edge]:
         vector, state = node
         for number, what in enumerate(self.letters.events):
-            after = vector
-            if what.kind == "set":
-                if vector[what.index] != what.old:
-                    continue
-                after = (*vector[: what.index], what.value, *vector[what.index + 1 :])
+            after = vector_after(vector, what)
+            if after is None:
+                continue
             result = self.table.after(state, number, after)
             yield number, (after, result >> 3), HALTS[result & 7]
 
@@ -83,10 +80,7 @@ class Reach:
         how = ""
         for event in events:
             bench.s.halt = ""
-            if event.kind == "set":
-                event = replace(event, old=x[event.index])
-                x[event.index] = event.value
-            how = happen(bench, event)
+            how = happen(bench, put(x, event))
         return outcome_of(self.drive.config, bench.s), how
 
     def told(self, events: Iterable[int], end: Outcome) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
 from typing import Final
 
 from asleft.behaviour import faults, losses, power, resets
@@ -64,8 +65,13 @@ def apply(d: Bench, event: Event) -> None:
     """Something happened outside; ``d.x`` already holds the new value of a lasting input."""
     d.s.cycling = False
     if event.kind == "set":
-        d.changed = event.index, event.old
+        d.changed = {event.index: event.old}
         _input_changed(d, event.index)
+        d.changed = None
+    elif event.kind == "turn":
+        d.changed = dict(event.old)
+        if d.s.powered:
+            _contacts_changed(d, [index for index, _ in event.changes])
         d.changed = None
     elif not d.s.powered:
         return
@@ -103,7 +109,7 @@ def _input_changed(d: Bench, index: int) -> None:
     elif not s.powered:
         return
     elif index < AI1:
-        _contact_changed(d, index)
+        _contacts_changed(d, [index])
     elif index == CAUSE and d.x[CAUSE]:
         faults.internal_fault(d, d.x[CAUSE])
         scan(d, 0)
@@ -122,24 +128,25 @@ def _supply(d: Bench) -> None:
         power.power_off(d)
 
 
-def _contact_changed(d: Bench, index: int) -> None:
+def _contacts_changed(d: Bench, indexes: Sequence[int]) -> None:
     s, wait = d.s, d.c.filter_s
-    if any(i == index for i, _ in s.pend):
-        s.pend = tuple(p for p in s.pend if p[0] != index)
-    elif wait:
-        s.pend = (*s.pend, (index, wait))
-    else:
-        contact_seen(d, index)
+    back = {i for i, _ in s.pend} & set(indexes)
+    s.pend = tuple(p for p in s.pend if p[0] not in back)
+    new = [i for i in indexes if i not in back]
+    if wait:
+        s.pend = (*s.pend, *((i, wait) for i in new))
+    elif new:
+        contacts_seen(d, new)
 
 
-def contact_seen(d: Bench, index: int) -> None:
-    """A contact's change has passed its filter."""
+def contacts_seen(d: Bench, indexes: Collection[int]) -> None:
+    """The change of one contact, or of several at the same instant, has passed the filter."""
     edges, dirty = set(), 0
     for function, terminals in d.c.contacts.items():
         for i, inverted in terminals:
-            if i == index:
+            if i in indexes:
                 dirty |= FUNCTION_GROUP.get(function, 0)
-                if bool(d.x[index]) != inverted:
+                if bool(d.x[i]) != inverted:
                     edges.add(function)
     scan(d, dirty, frozenset(edges))
 

@@ -24,6 +24,7 @@ from fractions import Fraction
 from typing import Any, Final
 
 from asleft.behaviour.drive import Drive, Run
+from asleft.behaviour.events import closed_in
 from asleft.behaviour.inputs import AI1, ANALOG, BUS_HZ, CAUSE, SHAFT, Event
 from asleft.behaviour.state import Outcome
 from asleft.behaviour.words import KEYS, LASTING, outcome_words, sentence
@@ -98,6 +99,15 @@ def terminal(drive: Drive, name: str) -> int:
     return terminals[0][0]
 
 
+def _turn(drive: Drive, m: re.Match[str]) -> Event:
+    for selector in drive.selectors:
+        places = closed_in(selector)
+        if selector.name == m[1] and m[2] in places:
+            contacts = sorted(set().union(*places.values()))
+            return Event("turn", value=tuple((i, int(i in places[m[2]])) for i in contacts), words=m[0])
+    raise CannotBeShown(f"the slot declares no selector {m[1]} with a position {m[2]}")
+
+
 def _fault_name(text: str) -> str:
     return text.replace(" ", "_")
 
@@ -114,6 +124,7 @@ _PATTERNS: Final[tuple[tuple[re.Pattern[str], Make], ...]] = tuple(
         (rf"shaft turns at {NUMBER} Hz", lambda d, m: Event("set", SHAFT, Fraction(m[1]))),
         (r"fault (.+) comes and goes", lambda d, m: Event("fault", value=_fault_name(m[1]))),
         (r"fault (.+) stands", lambda d, m: Event("set", CAUSE, _fault_name(m[1]))),
+        (r"selector (\S+) turns to (\S+)", _turn),
         (r"(.+?) (opens|closes|acts no longer|acts)", _contact),
     )
 )

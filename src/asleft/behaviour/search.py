@@ -14,7 +14,7 @@ from fractions import Fraction
 from typing import Final
 
 from asleft.behaviour.differs import APART, APART_IN_MOTION, NONE, classify
-from asleft.behaviour.events import Alphabet
+from asleft.behaviour.events import Alphabet, vector_after
 from asleft.behaviour.table import HALTS, Table
 
 MOMENTS: Final = ("", "at once", "half-way", "just after")
@@ -106,13 +106,9 @@ class Walk:
 
     def _moves(self, vector: tuple[int, ...]) -> Iterator[tuple[int, int, tuple[int, ...]]]:
         for event, what in enumerate(self.alphabet.events):
-            if what.kind != "set":
-                after = vector
-            elif vector[what.index] != what.old:
-                continue
-            else:
-                after = (*vector[: what.index], what.value, *vector[what.index + 1 :])
-            yield event, self.vector_number(after), after
+            after = vector_after(vector, what)
+            if after is not None:
+                yield event, self.vector_number(after), after
 
     def start(self) -> tuple[int, int, int]:
         """The node where both drives have just been powered up."""
@@ -221,10 +217,10 @@ def unsettled_search(
             continue
         for first, number, vector in walk.moves_of(node[0]):
             for moment, wait, a, b in _moments(walk, node, first, vector):
-                for second, after, vector_after in walk.moves_of(number):
+                for second, after, then in walk.moves_of(number):
                     tried += 1
-                    ra = walk.a.after(a, second, vector_after)
-                    rb = walk.b.after(b, second, vector_after)
+                    ra = walk.a.after(a, second, then)
+                    rb = walk.b.after(b, second, then)
                     way = (Move(first), Move(second, moment, wait))
                     _reached(walk, node, (after, ra, rb), way, seen, fresh)
                     if stop(walk):

@@ -117,7 +117,7 @@ class Bench:
     c: DriveConfig
     s: State
     x: Inputs
-    changed: tuple[int, Any] | None = None  # the input that changed just now, and what it was
+    changed: Mapping[int, Any] | None = None  # the inputs that changed just now, and what they were
 
     def on(self, function: str) -> bool:
         """Whether any terminal with this function acts: closed XOR "acts when open", after the filter."""

@@ -73,6 +73,8 @@ def _actor(reach: Reach, event: Event) -> str:
     """Who makes an event happen, in a word; "" for supply, faults and the like."""
     if event.kind in ("key", "keypad_hz"):
         return "keypad"
+    if event.kind == "turn":
+        return event.words.partition(" turns to ")[0]
     if event.kind != "set":
         return ""
     if event.index < AI1:

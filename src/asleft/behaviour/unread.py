@@ -55,7 +55,7 @@ def values_of(key: str) -> tuple[Value, ...]:
 
 def with_value(drive: Drive, key: str, value: Value) -> Drive:
     """The drive with one more value."""
-    return Drive.of({**drive.values, key: value}, drive.options, drive.not_read)
+    return drive.with_values({**drive.values, key: value})
 
 
 def _tried(a: Drive, b: Drive, key: str, step_hz: Fraction) -> CannotTell | None:

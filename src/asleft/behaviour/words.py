@@ -73,6 +73,8 @@ def event_words(event: Event, *configs: DriveConfig) -> str:
     """An event as a scenario line."""
     if event.kind == "set":
         return _lasting(event, configs)
+    if event.kind == "turn":
+        return event.words
     if event.kind == "key":
         return KEYS[event.value]
     if event.kind == "keypad_hz":

@@ -56,6 +56,9 @@ def _links(slot: Slot) -> Iterator[Block]:
         yield Line(f"Feeds {feed.into}{rate}", depth=1)
     for permit in slot.asset.permits:
         yield Line(f"Relay {permit.relay} permits {permit.input.replace('_', ' ')} of {permit.to}", depth=1)
+    for one in slot.asset.selectors:
+        places = "; ".join(f"{at} closes {' and '.join(closed) or 'nothing'}" for at, closed in one.positions)
+        yield Line(f"Selector {one.name}: {places}", depth=1)
 
 
 def data(slot: Slot) -> dict[str, Any]:
@@ -75,6 +78,7 @@ def data(slot: Slot) -> dict[str, Any]:
             {"into": feed.into, "tonnes_per_hour": value(feed.tonnes_per_hour)} for feed in asset.feeds
         ],
         "permits": [{"to": one.to, "relay": one.relay, "input": one.input} for one in asset.permits],
+        "selectors": [{"name": one.name, "positions": dict(one.positions)} for one in asset.selectors],
         "values": {key: value(given) for key, given in asset.values.items()},
         "left": slot.left.at.isoformat() if slot.left else None,
         "found": slot.found.at.isoformat() if slot.found else None,

@@ -9,12 +9,14 @@ from typing import Any
 from asleft.files.sets import raw
 from asleft.files.toml import Document, parse
 from asleft.files.value import did_you_mean, to_value
-from asleft.record import Asset, Fault, Feed, Permit, Refused, Value
+from asleft.record import Asset, Fault, Feed, Permit, Refused, Selector, Value
 from asleft.vocabulary import Vocabulary, slot_fields, vocabulary
 
 FORMAT = 1
+INPUTS = 8
+SELECTOR_FORM = 'As in: local = ["di_5"], off = [], remote = ["di_6"]'
 _TEXTS = ("tag", "designation", "application", "model", "alike", "retired")
-_TABLES = ("plate", "machine", "feeds", "permits", "slot")
+_TABLES = ("plate", "machine", "feeds", "permits", "selectors", "slot")
 _KNOWN = (*_TEXTS, "format", "specs", *_TABLES)
 
 
@@ -33,9 +35,12 @@ def write_asset(asset: Asset) -> bytes:
             document[name] = {field: raw(fields.get(f"{name}.{field}"), table[field]) for field in ordered}
     feeds = {feed.into: _rate(feed.tonnes_per_hour) for feed in asset.feeds}
     permits = {permit.to: {"relay": permit.relay, "input": permit.input} for permit in asset.permits}
+    selectors = {one.name: {at: list(closed) for at, closed in one.positions} for one in asset.selectors}
     slot = {key: raw(vocabulary().get(key), asset.values[key]) for key in sorted(asset.values)}
     document |= {
-        name: table for name, table in (("feeds", feeds), ("permits", permits), ("slot", slot)) if table
+        name: table
+        for name, table in (("feeds", feeds), ("permits", permits), ("selectors", selectors), ("slot", slot))
+        if table
     }
     return tomli_w.dumps(document).encode("utf-8")
 
@@ -64,6 +69,10 @@ def read_asset(content: bytes, where: str) -> Asset:
             Feed(into, _decimal(link.get("tonnes_per_hour"))) for into, link in _links(data, "feeds")
         ),
         permits=tuple(Permit(to, link["relay"], link["input"]) for to, link in _links(data, "permits")),
+        selectors=tuple(
+            Selector(name, tuple((at, tuple(closed)) for at, closed in places.items()))
+            for name, places in _links(data, "selectors")
+        ),
     )
 
 
@@ -93,6 +102,26 @@ def _faults(document: Document) -> Iterator[Fault]:
             yield document.fault(
                 ("permits", to), "a permit has relay (its number) and input (its function).", ""
             )
+
+    for name, places in _tables(document, "selectors"):
+        if problem := selector_problem(places):
+            yield document.fault(("selectors", name), f"selector {name}: {problem}", SELECTOR_FORM)
+
+
+def selector_problem(places: Mapping[str, Any]) -> str:
+    """What is wrong with the positions of a selector; "" where nothing is."""
+    if not all(isinstance(closed, list) for closed in places.values()):
+        return "each position is a list of the inputs it closes."
+    known = [f"di_{n}" for n in range(1, INPUTS + 1)]
+    contacts = [contact for closed in places.values() for contact in closed]
+    unknown = [str(contact) for contact in contacts if contact not in known]
+    if unknown:
+        return f"{unknown[0]} is no digital input; they are {known[0]} to {known[-1]}."
+    if len(places) < 2 or len(set(contacts)) < 2:
+        return "it has two positions or more, and two contacts or more."
+    if len({frozenset(closed) for closed in places.values()}) < len(places):
+        return "two positions close the same inputs."
+    return ""
 
 
 def _name_faults(document: Document) -> Iterator[Fault]:

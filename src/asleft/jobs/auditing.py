@@ -11,7 +11,7 @@ from asleft.compare import Comparison, Side, compare
 from asleft.explain import Explained, explain
 from asleft.files.value import did_you_mean
 from asleft.jobs.apart import Apart, apart, pairs_of
-from asleft.jobs.behaving import NOT_ASKED, Behaving, behave
+from asleft.jobs.behaving import NOT_ASKED, Behaving, behave, switches
 from asleft.jobs.checking import Judge, breaches_by_key, needed, newest
 from asleft.jobs.differences import slots_of
 from asleft.jobs.naming import Inputs
@@ -260,7 +260,9 @@ def _step(
         tuple(by_key.get(one.change.key, ()) for one in told),
         findings,
         _note(pair, came) if told else "",
-        behave(*sides, comparison) if behaviour and not recorded and told else NOT_ASKED,
+        behave(*sides, comparison, selectors=switches(asset))
+        if behaviour and not recorded and told
+        else NOT_ASKED,
     )
 
 

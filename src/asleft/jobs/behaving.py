@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from asleft.behaviour import BehaviourDiff
     from asleft.compare import Comparison, Side
+    from asleft.record import Asset, Selector
 
 UNSETTLED = 1_500
 """Changes tried at unsettled moments in an everyday answer; the long search has its own option."""
@@ -28,8 +29,20 @@ class Behaving(NamedTuple):
 NOT_ASKED = Behaving(asked=False)
 
 
-def behave(old: Side, new: Side, comparison: Comparison, long: bool = False) -> Behaving:
-    """Compare the behaviour of two sides. ``long`` gives the search of unsettled moments its whole budget."""
+def switches(*slots: Asset | None) -> tuple[Selector, ...]:
+    """The selector switches of the slots that two sides belong to."""
+    return tuple(dict.fromkeys(one for slot in slots if slot is not None for one in slot.selectors))
+
+
+def behave(
+    old: Side,
+    new: Side,
+    comparison: Comparison,
+    long: bool = False,
+    selectors: tuple[Selector, ...] = (),
+) -> Behaving:
+    """Compare the behaviour of two sides. ``long`` gives the search of unsettled moments its whole budget;
+    ``selectors`` are the switches of the slot whose contacts move together."""
     if old.model is None or new.model is None:
         return Behaving(None, "no drive model is at hand that says how the drive behaves")
     alike_model = old.set.model == new.set.model and old.model.behaviour == new.model.behaviour
@@ -40,7 +53,7 @@ def behave(old: Side, new: Side, comparison: Comparison, long: bool = False) -> 
 
     try:
         drives = [
-            Drive.of(side.values, side.model.behaviour, side.set.not_read)
+            Drive.of(side.values, side.model.behaviour, side.set.not_read, selectors)
             for side in (old, new)
             if side.model
         ]

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from asleft.compare import Side, compare
 from asleft.explain import Explained, explain
 from asleft.explain.explained import tell
-from asleft.jobs.behaving import NOT_ASKED, Behaving, behave
+from asleft.jobs.behaving import NOT_ASKED, Behaving, behave, switches
 from asleft.jobs.checking import Judge, asset_set, needed
 from asleft.jobs.definitions import NONE, Definitions, definitions
 from asleft.jobs.differences import slots_of
@@ -102,4 +102,4 @@ def compare_unit(
 def _afterwards(wanted: Named, result: PutRight, unit_model: Model) -> Behaving:
     """How the unit behaves once the list is done, against the record."""
     done = Side(result.result, unit_model)
-    return behave(wanted.side, done, compare(wanted.side, done))
+    return behave(wanted.side, done, compare(wanted.side, done), selectors=switches(wanted.asset))

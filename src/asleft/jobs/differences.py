@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from asleft.compare import Comparison, compare
 from asleft.explain import Explained, explain
 from asleft.explain.explained import tell, tell_in_place
-from asleft.jobs.behaving import NOT_ASKED, Behaving, behave
+from asleft.jobs.behaving import NOT_ASKED, Behaving, behave, switches
 from asleft.jobs.definitions import NONE, Definitions, definitions
 from asleft.jobs.naming import Inputs, Named, resolve
 
@@ -74,7 +74,9 @@ def diff(old: str, new: str, inputs: Inputs, depth: Depth = EVERYTHING) -> Diffe
     result = replace(result, definitions=definitions(before.side, after.side, inputs.record))
     if not depth.behaviour:
         return result
-    return replace(result, behaviour=behave(before.side, after.side, result.comparison, depth.long))
+    wired = switches(before.asset, after.asset)
+    behaving = behave(before.side, after.side, result.comparison, depth.long, wired)
+    return replace(result, behaviour=behaving)
 
 
 def differences(

@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from asleft.files.assets import read_asset, write_asset
+from asleft.files.assets import read_asset, selector_problem, write_asset
 from asleft.files.entry import typed_value
 from asleft.files.site import Site, read_site, write_site
 from asleft.files.value import did_you_mean, to_value
 from asleft.jobs.record import Broken, Record, Recorded
 from asleft.jobs.who import Who
-from asleft.record import Asset, Fault, Feed, Permit, Refused
+from asleft.record import Asset, Fault, Feed, Permit, Refused, Selector
 from asleft.record.tags import check_tag
 from asleft.store import Git, Store, create
 from asleft.vocabulary import Parameter, slot_fields, vocabulary
@@ -78,7 +78,8 @@ def changed(asset: Asset, fields: Sequence[str], record: Record) -> Asset:
     """The slot with ``name=value`` fields set; an empty value takes one away. Raises ``Refused``.
 
     Names: designation, application, model, alike, specs (a list with commas), plate.… and machine.… fields,
-    feeds.TAG=tonnes per hour, permits.TAG=relay:input, and per-slot values by neutral key.
+    feeds.TAG=tonnes per hour, permits.TAG=relay:input, selectors.NAME=position:contacts,
+    and per-slot values by neutral key.
     """
     faults: list[Fault] = []
     for field in fields:
@@ -111,6 +112,8 @@ def _with_field(asset: Asset, name: str, text: str, record: Record) -> Asset:
         return replace(asset, feeds=(*others, *new))
     if group == "permits":
         return replace(asset, permits=_permits(asset, rest, text))
+    if group == "selectors":
+        return replace(asset, selectors=_selectors(asset, rest, text))
     if group in ("plate", "machine"):
         table: Mapping[str, Any] = getattr(asset, group)
         tables: Any = {group: _with_value(table, slot_fields().get(name), name, rest, text)}
@@ -145,6 +148,22 @@ def _permits(asset: Asset, to: str, text: str) -> tuple[Permit, ...]:
         raise ValueError(f"permits.{to} is RELAY:INPUT, as in 1:run_enable, and {text!r} is not.")
     to_value(vocabulary()["digital_inputs.di_1.function"], function)
     return (*others, Permit(check_tag(to), int(relay), function))
+
+
+def _selectors(asset: Asset, name: str, text: str) -> tuple[Selector, ...]:
+    """``local:di_5 off: remote:di_6``: each position with the contacts it closes, joined by ``+``."""
+    others = tuple(one for one in asset.selectors if one.name != name)
+    if not text:
+        return others
+    places: dict[str, list[str]] = {}
+    for part in text.split():
+        at, sign, closed = part.partition(":")
+        if not sign or not at or at in places:
+            raise ValueError(f"{part!r} is not POSITION:CONTACTS, each position once, as in local:di_5")
+        places[at] = [contact for contact in closed.split("+") if contact]
+    if problem := selector_problem(places):
+        raise ValueError(f"selectors.{name}: {problem}")
+    return (*others, Selector(name, tuple((at, tuple(closed)) for at, closed in places.items())))
 
 
 def _with_value(

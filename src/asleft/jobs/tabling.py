@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from asleft.jobs.behaving import switches
 from asleft.jobs.naming import Inputs, Named, resolve
 from asleft.record import Fault, Refused
 
@@ -36,7 +37,7 @@ def tables(name: str, inputs: Inputs) -> Tabled:
             )
         )
     try:
-        drive = Drive.of(side.values, side.model.behaviour, side.set.not_read)
+        drive = Drive.of(side.values, side.model.behaviour, side.set.not_read, switches(named.asset))
         return Tabled(named, tables_of(drive), coverage_of(drive))
     except (SettingFault, UnknownOption) as problem:
         raise Refused(Fault(f"{problem}.", f"See the set: asleft show {name}")) from None

@@ -75,9 +75,7 @@ class Diagnosis:
                 if same_value(value, self.drive.values[key]):
                     continue
                 try:
-                    drive = Drive.of(
-                        {**self.drive.values, key: value}, self.drive.options, self.drive.not_read
-                    )
+                    drive = self.drive.with_values({**self.drive.values, key: value})
                 except (SettingFault, ArithmeticError):
                     continue
                 if drive.config != self.drive.config:

@@ -11,6 +11,7 @@ from typing import Any, Final, Literal
 
 from asleft.behaviour import Drive, Event, Outcome
 from asleft.behaviour.clock import advance, next_time, settle
+from asleft.behaviour.inputs import put
 from asleft.behaviour.narrate import end_words, is_start
 from asleft.behaviour.scan import apply, first_state
 from asleft.behaviour.scenario import read_event
@@ -106,10 +107,7 @@ class Trial:
             self._apply(replace(events[0], value=1 - events[0].value))
 
     def _apply(self, event: Event) -> None:
-        if event.kind == "set":
-            event = replace(event, old=self.inputs[event.index])
-            self.inputs[event.index] = event.value
-        apply(self.bench, event)
+        apply(self.bench, put(self.inputs, event))
         self._look()
 
     def settle(self) -> str:

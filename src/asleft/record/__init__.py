@@ -9,7 +9,7 @@ from asleft.record.sets import OCCASIONS, READING_KINDS, ParameterSet, Reading
 from asleft.record.values import Value, canonical, kept_digits, same_value, shown, step_of
 
 if TYPE_CHECKING:
-    from asleft.record.asset import Asset, Feed, Permit
+    from asleft.record.asset import Asset, Feed, Permit, Selector
 
 __all__ = [
     "OCCASIONS",
@@ -21,6 +21,7 @@ __all__ = [
     "Permit",
     "Reading",
     "Refused",
+    "Selector",
     "Value",
     "canonical",
     "kept_digits",
@@ -32,7 +33,7 @@ __all__ = [
 
 def __getattr__(name: str) -> Any:
     """Slots are loaded when first asked for: two loose files are compared without them."""
-    if name in ("Asset", "Feed", "Permit"):
+    if name in ("Asset", "Feed", "Permit", "Selector"):
         from asleft.record import asset
 
         return getattr(asset, name)

@@ -25,6 +25,13 @@ class Permit(NamedTuple):
     input: str
 
 
+class Selector(NamedTuple):
+    """A switch whose contacts move together: each position with the inputs it closes, as ``di_3``."""
+
+    name: str
+    positions: tuple[tuple[str, tuple[str, ...]], ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Asset:
     """One slot of the site.
@@ -43,6 +50,7 @@ class Asset:
     machine: Mapping[str, Value] = field(default_factory=dict)
     feeds: tuple[Feed, ...] = ()
     permits: tuple[Permit, ...] = ()
+    selectors: tuple[Selector, ...] = ()
     values: Mapping[str, Value] = field(default_factory=dict)
     alike: str = ""
     retired: str = ""

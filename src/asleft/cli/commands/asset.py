@@ -18,6 +18,7 @@ Examples:
   asleft asset set E1 plate.rated_power_kw=20hp plate.rated_current_a=28.5
   asleft asset set C1 feeds.E1=60 specs=every-drive,chain-conveyor
   asleft asset set E1 permits.C1=1:run_enable
+  asleft asset set E1 "selectors.station=local:di_5 off: remote:di_6"
   asleft asset list
   asleft asset show E1
 
@@ -26,8 +27,9 @@ The slots of the site: what stands where, its motor plate, its machine, its link
 _FIELDS = """
 \b
 Fields: designation, application, model, alike, specs (with commas), plate.… and machine.…
-(see: asleft explain plate), feeds.TAG=tonnes per hour, permits.TAG=RELAY:INPUT, and per-slot
-values by key, such as comms.node_address. An empty value takes a field away.
+(see: asleft explain plate), feeds.TAG=tonnes per hour, permits.TAG=RELAY:INPUT, per-slot
+values by key, such as comms.node_address, and selectors.NAME="POSITION:INPUT+INPUT ..." for
+a switch whose contacts move together. An empty value takes a field away.
 """
 
 

@@ -16,7 +16,7 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from asleft.record import Value, shown
+from asleft.record import Selector, Value, shown
 from asleft.spec.operands import operand
 from asleft.spec.quantities import read_quantity
 from asleft.spec.rules import Outcome, sentence
@@ -69,7 +69,7 @@ class Behaviour:
             return
         values = tuple(sorted({**model.fixed, **found.values}.items()))
         options = tuple(sorted(model.behaviour.items()))
-        yield _outcome(self, values, options, tuple(sorted(found.not_read)))
+        yield _outcome(self, values, options, tuple(sorted(found.not_read)), view.asset.selectors)
 
     def _required(self) -> str:
         if self.holds:
@@ -95,13 +95,14 @@ def _outcome(
     values: Values,
     options: tuple[tuple[str, str], ...],
     not_read: tuple[str, ...],
+    selectors: tuple[Selector, ...],
 ) -> Outcome:
     """The outcome of one set on one model, worked out once in a process."""
     from asleft.behaviour import Drive
 
     required = body._required()
     try:
-        drive = Drive.of(dict(values), dict(options), not_read)
+        drive = Drive.of(dict(values), dict(options), not_read, selectors)
         unread = _numbers_not_read(drive)
         if unread:
             return Outcome("cannot_tell", required=required, words=unread)
