@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -14,19 +15,33 @@ from tests.conftest import run_in
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="the sample hooks are shell scripts")
 
 
-@pytest.fixture
-def server(own_demo: Path, tmp_path: Path) -> Path:
-    """A bare repository with the sample hook, that the site has been pushed to."""
-    bare = tmp_path / "record.git"
+@pytest.fixture(scope="session")
+def pushed(built_demo: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A demo site, and beside it a bare repository with the sample hook that it was pushed to."""
+    top = tmp_path_factory.mktemp("pushed")
+    shutil.copytree(built_demo, top / "site", symlinks=True)
+    bare = top / "record.git"
     subprocess.run(["git", "init", "-q", "--bare", "--initial-branch=main", str(bare)], check=True)
-    subprocess.run(["git", "remote", "add", "server", str(bare)], cwd=own_demo, check=True)
+    subprocess.run(["git", "remote", "add", "server", "../record.git"], cwd=top / "site", check=True)
     hook = bare / "hooks" / "pre-receive"
-    sample = run_in(tmp_path, "gate", "--sample", "pre-receive").out
+    sample = run_in(top, "gate", "--sample", "pre-receive").out
     hook.write_text(sample.replace("exec asleft", f"exec {sys.executable} -m asleft"), encoding="utf-8")
     hook.chmod(0o755)
-    first = push(own_demo)
+    first = push(top / "site")
     assert first.returncode == 0 or "D1" in first.stderr, first.stderr
-    return bare
+    return top
+
+
+@pytest.fixture
+def server(pushed: Path, tmp_path: Path) -> Path:
+    """A copy of that repository; its site is ``own_demo``."""
+    return Path(shutil.copytree(pushed / "record.git", tmp_path / "record.git", symlinks=True))
+
+
+@pytest.fixture
+def own_demo(pushed: Path, tmp_path: Path) -> Path:
+    """A copy of the site that knows the server beside it."""
+    return Path(shutil.copytree(pushed / "site", tmp_path / "site", symlinks=True))
 
 
 def push(site: Path) -> subprocess.CompletedProcess[str]:

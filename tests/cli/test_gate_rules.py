@@ -11,11 +11,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from tests.cli.test_gate import push, server
+from tests.cli.test_gate import own_demo, push, pushed, server
 from tests.conftest import run_in
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="the sample hooks are shell scripts")
-__all__ = ["server"]
+__all__ = ["own_demo", "pushed", "server"]
 
 APPROVAL = (
     '\n[approval."{name}"]\nspec = "{spec}"\nrule = "{rule}"\nreason = "Invented."\n'

@@ -42,19 +42,21 @@ def test_a_selector_that_is_none_is_refused_with_its_line(places: str, words: st
     assert fault.line == 3
 
 
-def test_a_selector_is_set_shown_and_taken_away_by_command(demo: Run) -> None:
-    done = demo("asset", "set", "E1", "selectors.station=local:di_7 off: remote:di_2+di_8")
+def test_a_selector_is_set_shown_and_taken_away_by_command(in_own_demo: Run) -> None:
+    done = in_own_demo("asset", "set", "E1", "selectors.station=local:di_7 off: remote:di_2+di_8")
     assert done.code == 0, done.err
-    shown = demo("asset", "show", "E1")
+    shown = in_own_demo("asset", "show", "E1")
     assert "Selector station: local closes di_7; off closes nothing; remote closes di_2 and di_8" in shown.out
-    assert demo("asset", "show", "E1", "--format", "json").data["selectors"][0]["positions"]["off"] == []
-    assert demo("asset", "set", "E1", "selectors.station=").code == 0
-    assert "Selector" not in demo("asset", "show", "E1").out
+    assert (
+        in_own_demo("asset", "show", "E1", "--format", "json").data["selectors"][0]["positions"]["off"] == []
+    )
+    assert in_own_demo("asset", "set", "E1", "selectors.station=").code == 0
+    assert "Selector" not in in_own_demo("asset", "show", "E1").out
 
 
-def test_a_selector_typed_wrong_changes_nothing(demo: Run) -> None:
+def test_a_selector_typed_wrong_changes_nothing(in_own_demo: Run) -> None:
     for typed in ("local", "local:di_5", "local:di_5 local:di_6", "local:di_5 remote:ai_1"):
-        refused = demo("asset", "set", "E1", f"selectors.station={typed}")
+        refused = in_own_demo("asset", "set", "E1", f"selectors.station={typed}")
         assert refused.code == 2, typed
         assert "selectors.station" in refused.err or "POSITION" in refused.err
-    assert "Selector" not in demo("asset", "show", "E1").out
+    assert "Selector" not in in_own_demo("asset", "show", "E1").out

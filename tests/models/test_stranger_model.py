@@ -109,12 +109,12 @@ def test_what_changed_is_told_and_judged(site: Path) -> None:
         "recovery.auto_reset_faults", "comms.bus_speed_kbit_s",
     }  # fmt: skip
     assert changed == wanted
-    factory = answer(site, "diff", "C1@factory", "C1", code=1)
+    factory = answer(site, "diff", "C1@factory", "C1", "--no-behaviour", code=1)
     assert {"limits.frequency_min_hz", "presets.preset_1_hz"} <= {one["key"] for one in factory["changes"]}
     findings = answer(site, "check", "C1@found", code=1)["findings"]
     assert {one["rule"] for one in findings if one["result"] == "breached"} >= {"1", "2"}
     for since in ("service", "commissioning"):
-        (row,) = answer(site, "audit", "C1", "--since", since, code=1)["assets"]
+        (row,) = answer(site, "audit", "C1", "--since", since, "--no-behaviour", code=1)["assets"]
         assert row["breached_by_unrecorded"] == ["1", "2"]
     assert [one["changes"] for one in answer(site, "history", "C1")["readings"]] == [None, 5]
 
