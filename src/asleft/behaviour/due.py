@@ -161,11 +161,11 @@ DUE: Final[dict[str, Callable[[Bench], None]]] = {
 
 
 def fire_filters(d: Bench) -> None:
-    """Contacts whose filter time is over at the same instant are seen together."""
-    due = [index for index, left in d.s.pend if left <= 0]
-    if due:
-        d.s.pend = tuple(p for p in d.s.pend if p[1] > 0)
-        contacts_seen(d, due)
+    """Contacts whose filter time is over are seen in the order in which they moved, together if they did."""
+    for moved, left in d.s.pend:
+        if left <= 0:
+            d.s.pend = tuple(p for p in d.s.pend if p[0] != moved)
+            contacts_seen(d, moved)
 
 
 def fire_relays(d: Bench) -> None:

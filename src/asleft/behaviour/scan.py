@@ -130,12 +130,14 @@ def _supply(d: Bench) -> None:
 
 def _contacts_changed(d: Bench, indexes: Sequence[int]) -> None:
     s, wait = d.s, d.c.filter_s
-    back = {i for i, _ in s.pend} & set(indexes)
-    s.pend = tuple(p for p in s.pend if p[0] not in back)
-    new = [i for i in indexes if i not in back]
+    new = tuple(i for i in indexes if not any(i in moved for moved, _ in s.pend))
+    still = [(tuple(i for i in moved if i not in indexes), left) for moved, left in s.pend]
+    s.pend = tuple(p for p in still if p[0])
+    if not new:
+        return
     if wait:
-        s.pend = (*s.pend, *((i, wait) for i in new))
-    elif new:
+        s.pend = (*s.pend, (new, wait))
+    else:
         contacts_seen(d, new)
 
 

@@ -84,7 +84,7 @@ class State:
     s_time: Fraction = ZERO
     watching: bool = False
     dip_coast: bool = False
-    pend: tuple[tuple[int, Fraction], ...] = ()  # contacts inside their filter time
+    pend: tuple[tuple[tuple[int, ...], Fraction], ...] = ()  # contacts inside their filter, as they moved
     relay_left: tuple[Fraction | None, ...] = ()
     t_phase: Fraction | None = None
     t_lock: Fraction | None = None
@@ -123,7 +123,7 @@ class Bench:
         """Whether any terminal with this function acts: closed XOR "acts when open", after the filter."""
         for index, inverted in self.c.contacts.get(function, ()):
             raw = bool(self.x[index])
-            if self.s.pend and any(i == index for i, _ in self.s.pend):
+            if self.s.pend and any(index in moved for moved, _ in self.s.pend):
                 raw = not raw
             if raw != inverted:
                 return True
