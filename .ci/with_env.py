@@ -22,7 +22,7 @@ BIN = HOME / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 
 CHECKS = (("ruff", "check", "."), ("ruff", "format", "--check", "."), ("mypy",), ("lint-imports",))
-TESTS = ("pytest", "-n", "auto")
+TESTS = ("pytest", "-n", "auto", "--dist", "worksteal")
 
 
 def main(arguments: list[str]) -> int:

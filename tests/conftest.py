@@ -21,7 +21,7 @@ settings.register_profile(
     "house",
     deadline=None,
     derandomize=True,
-    max_examples=200 if os.environ.get("ASLEFT_LONG") else 40,
+    max_examples=200 if os.environ.get("ASLEFT_LONG") else 25,
     suppress_health_check=[HealthCheck.too_slow],
 )
 settings.load_profile("house")

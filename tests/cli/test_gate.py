@@ -44,6 +44,23 @@ def own_demo(pushed: Path, tmp_path: Path) -> Path:
     return Path(shutil.copytree(pushed / "site", tmp_path / "site", symlinks=True))
 
 
+@pytest.fixture(scope="session")
+def settled_and_pushed(pushed: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The same with what the demo's calendar lets run out waived, so that it starts without a breach."""
+    top = tmp_path_factory.mktemp("settled")
+    for name in ("site", "record.git"):
+        shutil.copytree(pushed / name, top / name, symlinks=True)
+    settled(top / "site", top)
+    return top
+
+
+@pytest.fixture
+def calm(settled_and_pushed: Path, tmp_path: Path) -> Path:
+    """A copy of that site, its server beside it."""
+    shutil.copytree(settled_and_pushed / "record.git", tmp_path / "record.git", symlinks=True)
+    return Path(shutil.copytree(settled_and_pushed / "site", tmp_path / "site", symlinks=True))
+
+
 def push(site: Path) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
         ["git", "push", "-q", "server", "main"], cwd=site, capture_output=True, text=True, check=False
@@ -117,19 +134,17 @@ def read_in(site: Path, rows: str, kind: str = "as-left") -> None:
     assert done.code == 0, done.err
 
 
-def test_a_push_with_a_new_breach_is_refused_in_words(own_demo: Path, server: Path, tmp_path: Path) -> None:
-    settled(own_demo, tmp_path)
-    read_in(own_demo, "3750sub3,5")
-    refused = push(own_demo)
+def test_a_push_with_a_new_breach_is_refused_in_words(calm: Path) -> None:
+    read_in(calm, "3750sub3,5")
+    refused = push(calm)
     assert refused.returncode != 0
     assert "the push is refused: 1 new breach" in refused.stderr
     assert "E1 rule 41" in refused.stderr
     assert "waived by another person" in refused.stderr
 
 
-def test_a_push_with_a_valid_waiver_is_taken(own_demo: Path, server: Path, tmp_path: Path) -> None:
-    settled(own_demo, tmp_path)
-    read_in(own_demo, "3750sub3,1")
+def test_a_push_with_a_valid_waiver_is_taken(calm: Path) -> None:
+    read_in(calm, "3750sub3,1")
     given = (
         "--asked-by",
         "R. Example",
@@ -141,7 +156,7 @@ def test_a_push_with_a_valid_waiver_is_taken(own_demo: Path, server: Path, tmp_p
         "R. Example",
     )
     done = run_in(
-        own_demo,
+        calm,
         "waive",
         "W-10",
         "--rule",
@@ -155,47 +170,44 @@ def test_a_push_with_a_valid_waiver_is_taken(own_demo: Path, server: Path, tmp_p
         *given,
     )
     assert done.code == 0, done.err
-    taken = push(own_demo)
+    taken = push(calm)
     assert taken.returncode == 0, taken.stderr
     assert "the push is taken" in taken.stderr
 
 
-def test_an_unapproved_waiver_is_refused(own_demo: Path, server: Path, tmp_path: Path) -> None:
-    settled(own_demo, tmp_path)
-    file = own_demo / "waivers.toml"
+def test_an_unapproved_waiver_is_refused(calm: Path) -> None:
+    file = calm / "waivers.toml"
     text = file.read_text(encoding="utf-8").replace(
         'approved_by = "H. Example"', 'approved_by = "R. Example"', 1
     )
     file.write_text(text, encoding="utf-8", newline="\n")
-    subprocess.run(["git", "commit", "-qam", "Approve my own"], cwd=own_demo, check=True)
-    refused = push(own_demo)
+    subprocess.run(["git", "commit", "-qam", "Approve my own"], cwd=calm, check=True)
+    refused = push(calm)
     assert refused.returncode != 0
     assert "nobody else stands for" in refused.stderr
 
 
-def test_a_file_that_cannot_be_read_is_refused(own_demo: Path, server: Path, tmp_path: Path) -> None:
-    settled(own_demo, tmp_path)
-    file = own_demo / "specs" / "dust-fan.toml"
+def test_a_file_that_cannot_be_read_is_refused(calm: Path) -> None:
+    file = calm / "specs" / "dust-fan.toml"
     file.write_text("format = 1\nname = \n", encoding="utf-8", newline="\n")
-    subprocess.run(["git", "commit", "-qam", "Break a spec"], cwd=own_demo, check=True)
-    refused = push(own_demo)
+    subprocess.run(["git", "commit", "-qam", "Break a spec"], cwd=calm, check=True)
+    refused = push(calm)
     assert refused.returncode != 0
     assert "specs/dust-fan.toml" in refused.stderr
 
 
 def test_unsigned_waivers_are_refused_where_the_house_asks_for_signatures(
-    own_demo: Path, server: Path, tmp_path: Path
+    calm: Path,
 ) -> None:
-    settled(own_demo, tmp_path)
-    site_file = own_demo / "site.toml"
+    site_file = calm / "site.toml"
     site_file.write_text(
         site_file.read_text(encoding="utf-8") + "signed_waivers = true\n", encoding="utf-8", newline="\n"
     )
-    subprocess.run(["git", "commit", "-qam", "Ask for signed waivers"], cwd=own_demo, check=True)
-    assert push(own_demo).returncode == 0
+    subprocess.run(["git", "commit", "-qam", "Ask for signed waivers"], cwd=calm, check=True)
+    assert push(calm).returncode == 0
     given = ("--asked-by", "R. Example", "--approved-by", "H. Example", "--reason", "x", "--by", "R. Example")
     done = run_in(
-        own_demo,
+        calm,
         "waive",
         "W-11",
         "--rule",
@@ -209,16 +221,17 @@ def test_unsigned_waivers_are_refused_where_the_house_asks_for_signatures(
         *given,
     )
     assert done.code == 0, done.err
-    refused = push(own_demo)
+    refused = push(calm)
     assert refused.returncode != 0
     assert "carries no signature" in refused.stderr
 
 
-def test_the_branch_cannot_be_taken_away(own_demo: Path, server: Path, tmp_path: Path) -> None:
-    settled(own_demo, tmp_path)
-    subprocess.run(["git", "config", "receive.denyDeletes", "false"], cwd=server, check=True)
+def test_the_branch_cannot_be_taken_away(calm: Path) -> None:
+    subprocess.run(
+        ["git", "config", "receive.denyDeletes", "false"], cwd=calm.parent / "record.git", check=True
+    )
     done: Any = subprocess.run(
-        ["git", "push", "-q", "server", ":main"], cwd=own_demo, capture_output=True, text=True, check=False
+        ["git", "push", "-q", "server", ":main"], cwd=calm, capture_output=True, text=True, check=False
     )
     assert done.returncode != 0
 
@@ -246,11 +259,10 @@ def test_the_sample_for_a_person_s_own_copy_stops_a_commit(own_demo: Path, tmp_p
     assert "rule 42" in done.stdout + done.stderr
 
 
-def test_a_drive_that_cannot_be_judged_is_refused(own_demo: Path, server: Path, tmp_path: Path) -> None:
-    settled(own_demo, tmp_path)
-    (own_demo / "specs" / "dust-fan.toml").rename(own_demo / "specs" / "dust-fans.toml")
-    subprocess.run(["git", "add", "-A", "specs"], cwd=own_demo, check=True)
-    subprocess.run(["git", "commit", "-qm", "Rename a spec"], cwd=own_demo, check=True)
-    refused = push(own_demo)
+def test_a_drive_that_cannot_be_judged_is_refused(calm: Path) -> None:
+    (calm / "specs" / "dust-fan.toml").rename(calm / "specs" / "dust-fans.toml")
+    subprocess.run(["git", "add", "-A", "specs"], cwd=calm, check=True)
+    subprocess.run(["git", "commit", "-qm", "Rename a spec"], cwd=calm, check=True)
+    refused = push(calm)
     assert refused.returncode == 1
     assert "names the spec 'dust-fan', which the site lacks" in refused.stderr

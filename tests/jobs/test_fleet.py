@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import csv
+import subprocess
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 import pytest
 from tests.conftest import run_in
+
+from asleft.files.assets import write_asset
+from asleft.record import Asset
 
 DEMO = Path(__file__).parents[2] / "fixtures" / "demo"
 BASE = dict(csv.reader((DEMO / "readings/2026-03-12/F1.csv").open(encoding="utf-8")))
@@ -31,10 +36,14 @@ def forty(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for number in range(1, 41):
         tag = f"FAN{number:02d}"
         model = "skarn-k-18k5" if tag == OTHER_MODEL else "merrow-m4-18k5"
-        done = run_in(
-            site, "asset", "add", tag, f"model={model}", "alike=fans", f"comms.node_address={number}"
-        )
-        assert done.code == 0, done.err
+        place = {"comms.node_address": Decimal(number)}
+        slot = site / "assets" / tag / "asset.toml"
+        slot.parent.mkdir(parents=True)
+        slot.write_bytes(write_asset(Asset(tag, model=model, alike="fans", values=place)))
+    subprocess.run(["git", "add", "-A"], cwd=site, check=True)
+    subprocess.run(["git", "commit", "-qm", "Forty slots, written by hand"], cwd=site, check=True)
+    for number in range(1, 41):
+        tag = f"FAN{number:02d}"
         read(site, tag, {"4100sub2": str(number), **PLANTED.get(tag, {})})
     return site
 
