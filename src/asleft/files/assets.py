@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from asleft.files.sets import raw
@@ -49,6 +50,7 @@ def _rate(rate: Decimal | None) -> dict[str, Any]:
     return {} if rate is None else {"tonnes_per_hour": raw(None, rate)}
 
 
+@lru_cache(maxsize=256)
 def read_asset(content: bytes, where: str) -> Asset:
     """Parse a slot. Raises ``Refused`` with every fault of the file, each with its line."""
     document = parse(content, where)

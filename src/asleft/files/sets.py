@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from asleft.files.toml import Document, parse
@@ -76,8 +77,12 @@ class _Found(NamedTuple):
     faults: list[Fault]
 
 
+@lru_cache(maxsize=512)
 def read_set(content: bytes, where: str) -> ParameterSet:
-    """Parse a set. Raises ``Refused`` with every fault of the file, each with its line."""
+    """Parse a set. Raises ``Refused`` with every fault of the file, each with its line.
+
+    The same bytes from the same place are parsed once in a process.
+    """
     document = parse(content, where)
     data = document.data
     faults = list(_head_faults(document))

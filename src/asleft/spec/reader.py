@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 from asleft.files.toml import Document, parse
@@ -40,6 +41,7 @@ class SpecFile:
         return self.spec
 
 
+@lru_cache(maxsize=64)
 def read_spec(content: bytes, where: str, version: str = "") -> SpecFile:
     """Parse a spec file; raises ``Refused`` only where it is no TOML."""
     document = parse(content, where)
