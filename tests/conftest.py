@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import json
 import os
@@ -17,11 +18,24 @@ from hypothesis import HealthCheck, settings
 from asleft.cli.session import Session
 from asleft.cli.start import main
 
+
+def pytest_collection_finish() -> None:
+    """Thousands of collected tests are no garbage: looking through them again and again takes a tenth."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 50)
+
+
+def examples(long: int, short: int) -> int:
+    """How many examples a property gets: the long form is chosen with ASLEFT_LONG=1."""
+    return long if os.environ.get("ASLEFT_LONG") == "1" else short
+
+
 settings.register_profile(
     "house",
     deadline=None,
     derandomize=True,
-    max_examples=200 if os.environ.get("ASLEFT_LONG") else 25,
+    max_examples=examples(200, 25),
     suppress_health_check=[HealthCheck.too_slow],
 )
 settings.load_profile("house")

@@ -9,6 +9,7 @@ import pytest
 from explain_cases import Machine, machines, others
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.conftest import examples
 
 from asleft.compare import Change, Side
 from asleft.explain.computing import facts_of
@@ -49,7 +50,7 @@ def _pair(machine: Machine, parameter: Parameter, factor: Decimal) -> tuple[Deci
     return old, (old * factor).quantize(step)
 
 
-@settings(max_examples=300)
+@settings(max_examples=examples(300, 100))
 @given(
     st.sampled_from(NUMBERED),
     st.sampled_from(sorted(machines())),

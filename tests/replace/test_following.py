@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from replaced_drives import FAN, drive, random_deriver, random_unit, read, side
+from tests.conftest import examples
 
 from asleft.compare import Side
 from asleft.record import Asset
@@ -64,7 +65,7 @@ def fan_on(name: str) -> dict[str, str]:
 
 
 @pytest.mark.parametrize("name", MODELS)
-@settings(max_examples=200, deadline=None, derandomize=True)
+@settings(max_examples=examples(200, 60), deadline=None, derandomize=True)
 @given(seed=st.integers(0, 2**32))
 def test_from_any_start_the_order_ends_in_the_target(name: str, seed: int) -> None:
     unit, wanted = random_unit(drive(name), random.Random(seed)), fan_on(name)
@@ -87,7 +88,7 @@ def test_from_any_start_the_list_ends_in_the_record(name: str, seed: int) -> Non
 
 
 @pytest.mark.parametrize("name", MODELS)
-@settings(max_examples=40, deadline=None, derandomize=True)
+@settings(max_examples=examples(40, 20), deadline=None, derandomize=True)
 @given(seed=st.integers(0, 2**32))
 def test_any_record_that_keeps_its_own_limits_is_reached(name: str, seed: int) -> None:
     chance = random.Random(seed)
@@ -102,7 +103,7 @@ def test_any_record_that_keeps_its_own_limits_is_reached(name: str, seed: int) -
 @pytest.mark.parametrize("name", MODELS)
 def test_a_shuffled_list_fails_often(name: str) -> None:
     failures = 0
-    for seed in range(40):
+    for seed in range(16):
         chance = random.Random(seed)
         unit = random_unit(drive(name), chance)
         listed = put_right(side(drive("merrow-m4-18k5"), FAN), read(unit), Asset("F2"))
@@ -111,11 +112,11 @@ def test_a_shuffled_list_fails_often(name: str) -> None:
             failures += bool(strays(unit, listed))
         except EntryRefused:
             failures += 1
-    assert failures >= 30
+    assert failures >= 12
 
 
 @pytest.mark.parametrize("name", MODELS)
-@settings(max_examples=25, deadline=None, derandomize=True)
+@settings(max_examples=examples(25, 12), deadline=None, derandomize=True)
 @given(seed=st.integers(0, 2**32))
 def test_no_entry_of_the_list_can_be_left_out(name: str, seed: int) -> None:
     """The list is the least: without any one of its entries the drive refuses another, or strays."""

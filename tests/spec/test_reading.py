@@ -10,6 +10,7 @@ import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from spec_subjects import CASES, COMMON, HEAD, TODAY, cases_of, model_of, spec_of, subject_of
+from tests.conftest import examples
 
 from asleft.record import Refused
 from asleft.spec import SpecFile, check_spec, judge, read_spec
@@ -94,7 +95,7 @@ RAW = st.recursive(
 )
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300, 100), deadline=None)
 @given(st.data())
 def test_no_rule_makes_reader_or_judge_fall_over(data: st.DataObject) -> None:
     kind = data.draw(st.sampled_from(sorted(KINDS)))

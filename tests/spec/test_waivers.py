@@ -12,6 +12,7 @@ import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from spec_subjects import CASES, cases_of, others_of, spec_of, subject_of
+from tests.conftest import examples
 
 from asleft.record import Refused
 from asleft.record.findings import Finding, Waiver
@@ -151,7 +152,7 @@ def _hidden_rightly(
     return False
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=examples(400, 150), deadline=None)
 @given(
     st.lists(waivers, max_size=6),
     st.tuples(*[st.integers(8, 22).map(Decimal)] * 3),

@@ -13,7 +13,6 @@ from asleft.behaviour.coverage import Coverage, coverage_of
 from asleft.behaviour.drive import Drive
 from asleft.behaviour.events import Wanted
 from asleft.behaviour.inputs import POWER, TORQUE_SAFE, Event
-from asleft.behaviour.narrate import is_start
 from asleft.behaviour.reach import Node, Reach, breaks_wire
 from asleft.behaviour.scenario import Scenario, ScenarioRun, run_scenario
 from asleft.behaviour.search import Budget
@@ -211,7 +210,7 @@ _HAPPENS: Final[dict[str, Happens]] = {
 
 def _no_start_without(reach: Reach, rule: Invariant) -> tuple[bool, Breach | None]:
     """Follows each node twice: before what the rule names, and after it ended a run; a command leads back."""
-    happens, configs = _HAPPENS[rule.after], (reach.drive.config,)
+    happens = _HAPPENS[rule.after]
     first = next(iter(reach.parents))
     queue: deque[tuple[Node, bool]] = deque([(first, False)])
     back: dict[tuple[Node, bool], tuple[tuple[Node, bool], int] | None] = {(first, False): None}
@@ -223,7 +222,7 @@ def _no_start_without(reach: Reach, rule: Invariant) -> tuple[bool, Breach | Non
             came = happens(reach, node, event, after, how)
             shown = shown or came
             arms = came and reach.outcome(node).output
-            commanded = is_start(event, configs)
+            commanded = reach.commands[number]
             if _starts_itself(reach, node, after, how) and (armed or came) and not commanded:
                 return True, ([*_way(back, here), number], reach.outcome(after))
             then = (after, (armed or arms) and not commanded)

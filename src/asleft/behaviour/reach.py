@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from asleft.behaviour.drive import Drive
 from asleft.behaviour.events import Alphabet, Wanted, alphabet, lasting, vector_after
 from asleft.behaviour.inputs import AI2, Event, put
+from asleft.behaviour.narrate import is_start
 from asleft.behaviour.search import Budget
 from asleft.behaviour.state import Bench, Outcome, State, outcome_of
 from asleft.behaviour.table import HALTS, Table, happen
@@ -31,6 +32,8 @@ class Reach:
         start = self.letters.start, self.table.first(self.letters.start)
         self.parents: dict[Node, tuple[Node, int] | None] = {start: None}
         self._edges: dict[Node, tuple[Edge, ...]] = {}
+        self._possible: dict[tuple[int, ...], tuple[tuple[int, tuple[int, ...]], ...]] = {}
+        self.commands = [is_start(event, (drive.config,)) for event in self.events]
         self.complete = self._walk(deque([start]), (budget or Budget()).states)
 
     def _walk(self, queue: deque[Node], most: int) -> bool:
@@ -53,12 +56,17 @@ class Reach:
 
     def _work_out(self, node: Node) -> Iterator[Edge]:
         vector, state = node
-        for number, what in enumerate(self.letters.events):
-            after = vector_after(vector, what)
-            if after is None:
-                continue
+        for number, after in self._moves(vector):
             result = self.table.after(state, number, after)
             yield number, (after, result >> 3), HALTS[result & 7]
+
+    def _moves(self, vector: tuple[int, ...]) -> tuple[tuple[int, tuple[int, ...]], ...]:
+        """The events possible at a vector of inputs, each with the vector after it."""
+        known = self._possible.get(vector)
+        if known is None:
+            tried = ((n, vector_after(vector, what)) for n, what in enumerate(self.letters.events))
+            known = self._possible[vector] = tuple((n, after) for n, after in tried if after is not None)
+        return known
 
     def outcome(self, node: Node) -> Outcome:
         """What is seen at a node."""
