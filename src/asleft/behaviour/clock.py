@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
+from operator import attrgetter
 from typing import Any, Final
 
 from asleft.behaviour.due import DUE, fire_filters, fire_relays, motion_due, relay_wait
@@ -11,6 +12,8 @@ from asleft.behaviour.inputs import REFERENCE_GROUP
 from asleft.behaviour.motion import move, next_stage, time_to, up_down_left
 from asleft.behaviour.scan import scan
 from asleft.behaviour.state import TIMERS, ZERO, Bench
+
+_TIMES_LEFT = attrgetter(*TIMERS)
 
 LONGEST: Final = 4000
 """Inner events after which a drive that neither settles nor repeats is a fault of the simulation."""
@@ -40,7 +43,7 @@ def _next(d: Bench, arrival: Arrival) -> Fraction | None:
     s = d.s
     if not s.powered:
         return None
-    times = [left for name in TIMERS if (left := getattr(s, name)) is not None]
+    times = [left for left in _TIMES_LEFT(s) if left is not None]
     if s.relay_left:
         times += relay_wait(s)
     if s.pend:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 Contacts = Mapping[str, tuple[tuple[int, bool], ...]]
@@ -64,16 +64,21 @@ class Channel:
     loss_high: Fraction | None
     hysteresis: Fraction
     loss_delay: Fraction
+    known: dict[Fraction, Fraction] = field(default_factory=dict, compare=False, repr=False)
 
     def share(self, signal: Fraction) -> Fraction:
         """The share 0…1 of the span that a signal stands for, after trim points and inversion."""
         x = min(max((signal - self.low) / (self.high - self.low), Fraction(0)), Fraction(1))
-        x = min(max((x - self.low_point) / (self.high_point - self.low_point), Fraction(0)), Fraction(1))
+        if self.low_point or self.high_point != 1:
+            x = min(max((x - self.low_point) / (self.high_point - self.low_point), Fraction(0)), Fraction(1))
         return 1 - x if self.inverted else x
 
     def hertz(self, signal: Fraction) -> Fraction:
-        """The frequency a signal asks for, before limits."""
-        return self.f_low + self.share(signal) * (self.f_high - self.f_low)
+        """The frequency a signal asks for, before limits; worked out once for each signal."""
+        hz = self.known.get(signal)
+        if hz is None:
+            hz = self.known[signal] = self.f_low + self.share(signal) * (self.f_high - self.f_low)
+        return hz
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,12 +40,14 @@ def _ramp_set(c: DriveConfig, s: State) -> int:
 
 def speeds_up(s: State) -> bool:
     """Whether the present ramp goes away from zero."""
-    return s.f * s.aim >= 0 and abs(s.aim) > abs(s.f)
+    if not s.f:
+        return bool(s.aim)
+    return s.aim > s.f if s.f > 0 else s.aim < s.f
 
 
 def _end(s: State) -> Fraction:
     """Where the present ramp ends: at zero first, when the direction changes."""
-    return ZERO if s.f * s.aim < 0 else s.aim
+    return ZERO if s.f and s.aim and (s.f > 0) != (s.aim > 0) else s.aim
 
 
 def _marks(c: DriveConfig, s: State) -> list[Fraction]:
