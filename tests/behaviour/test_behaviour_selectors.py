@@ -9,6 +9,7 @@ from asleft.behaviour import Drive, Scenario, compare_behaviour, run_scenario, t
 from asleft.behaviour.drive import Run
 from asleft.behaviour.events import alphabet
 from asleft.behaviour.inputs import Event
+from asleft.behaviour.narrate import is_start
 from asleft.record import Selector, Value
 
 SWITCH = Selector("station", (("local", ("di_7",)), ("off", ()), ("remote", ("di_2",))))
@@ -92,3 +93,10 @@ def test_a_scenario_turns_the_selector_as_a_witness_says_it() -> None:
         "cannot be shown",
         "the slot declares no selector station with a position local",
     )
+
+
+def test_a_turn_that_only_opens_the_run_contact_is_no_start_command() -> None:
+    config = Drive.of(SET).config
+    closes, opens = (Event("turn", value=((0, n), (1, n)), old=((0, 1 - n), (1, 1 - n))) for n in (1, 0))
+    assert is_start(closes, (config,))
+    assert not is_start(opens, (config,))

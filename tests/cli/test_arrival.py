@@ -50,7 +50,8 @@ def test_it_is_recorded_before_the_first_thing_is_asked(
     reading = found.reading
     assert reading is not None and unit.reading is not None
     assert (reading.kind, reading.occasion, reading.how) == ("as_found", "replacement", unit.reading.how)
-    assert (reading.by, reading.reason, reading.work_order) == ("T. Example", "unit burnt", "WO-7")
+    read_by = "unit burnt; read 2026-09-04 10:05 by R. Example"
+    assert (reading.by, reading.reason, reading.work_order) == ("T. Example", read_by, "WO-7")
     assert reading.at.isoformat() == "2026-10-11T23:10:00+02:00"
     assert reading.after == left
     assert run_in(own_demo, "verify").code == 0
@@ -71,10 +72,11 @@ def test_it_is_recorded_once_however_often_the_work_is_taken_up(
 @pytest.mark.parametrize(
     ("unit", "more", "words"),
     [
+        ("F2@left", (), "what was named for it is a reading of F2"),
         ("F1@factory", (), "what was named for it was never read from a drive"),
         (UNIT, ("--dry-run",), "this is a dry run"),
     ],
-    ids=["factory", "dry run"],
+    ids=["another slot", "factory", "dry run"],
 )
 def test_what_nobody_read_is_not_recorded(
     own_demo: Path, monkeypatch: pytest.MonkeyPatch, unit: str, more: tuple[str, ...], words: str

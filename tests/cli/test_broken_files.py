@@ -124,7 +124,9 @@ def test_taking_the_sound_reading_back_as_told_mends_it(own_demo: Path) -> None:
     assert ran.data["broken"] == []
     audit = run_in(own_demo, "audit", "F1", "--no-behaviour", *ON)
     assert "cannot be read and is passed over: assets/F1/as_left.toml (commit " in audit.out
-    assert "A later reading stands in its place." in run_in(own_demo, "history", "F1").out
+    told = run_in(own_demo, "history", "F1").out
+    assert "It was put back, read anew or taken out since." in told
+    assert told.startswith("F1: 3 readings"), "a reading that is taken back is no further one"
 
 
 def test_sarif_and_junit_say_it_too(own_demo: Path) -> None:

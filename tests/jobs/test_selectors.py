@@ -31,6 +31,8 @@ def test_a_selector_comes_back_from_disk_as_it_was() -> None:
         ('local = ["di_5"]\noff = []', "two contacts or more"),
         ('remote = ["di_5", "di_6"]', "two positions or more"),
         ('local = ["di_5"]\nremote = ["di_5"]\noff = ["di_6"]', "close the same inputs"),
+        ('local = ["di_5", "di_5"]\nremote = ["di_6"]', "names an input twice"),
+        ('"hand auto" = ["di_5"]\nremote = ["di_6"]', "words of letters, digits, _ and -"),
         ('local = "di_5"\nremote = ["di_6"]', "a list of the inputs"),
     ],
 )
@@ -55,6 +57,8 @@ def test_a_selector_is_set_shown_and_taken_away_by_command(in_own_demo: Run) -> 
 
 
 def test_a_selector_typed_wrong_changes_nothing(in_own_demo: Run) -> None:
+    nameless = in_own_demo("asset", "set", "E1", "selectors.=local:di_7 off: remote:di_2")
+    assert (nameless.code, "words of letters" in nameless.err) == (2, True)
     for typed in ("local", "local:di_5", "local:di_5 local:di_6", "local:di_5 remote:ai_1"):
         refused = in_own_demo("asset", "set", "E1", f"selectors.station={typed}")
         assert refused.code == 2, typed

@@ -141,3 +141,18 @@ def test_the_audit_shows_what_is_overdue(own_demo: Path) -> None:
         ("2026-10-15", 1),
         ("2026-12-31", 0),
     ]
+
+
+def test_a_reading_without_the_setting_neither_shows_nor_ends_a_change(own_demo: Path) -> None:
+    """Not read, then read as before, then found made after all: it stands, and is overdue."""
+    announce(own_demo)
+    before = (own_demo / "assets" / "E1" / "as_left.toml").read_text(encoding="utf-8")
+    text = "\n".join(line for line in before.splitlines() if not line.startswith("decel_time_1_s"))
+    (own_demo / "part.toml").write_text(text + "\n", encoding="utf-8", newline="\n")
+    words = ("--reading", "as-found", "--occasion", "change", "--at", "2026-09-12T10:00")
+    done = run_in(own_demo, "snapshot", "E1", "--from", "part.toml", *words)
+    assert done.code == 0, done.err
+    read(own_demo, "12.0", "2026-09-14T10:00")
+    read(own_demo, "15.0", "2026-09-16T10:00")
+    found = state(own_demo, date(2026, 11, 14))
+    assert (found.state, found.overdue) == ("standing", 30)

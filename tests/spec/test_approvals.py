@@ -35,6 +35,7 @@ def test_it_covers_what_it_names() -> None:
 
 FLAWS = [
     ({"reason": ""}, "reason is missing"),
+    ({"approved_by": '" "'}, "approved_by is missing"),
     ({"approved_by": '"r.  example"'}, "the same person"),
     ({"on": '"2026-11-20"'}, "on is no date"),
     ({"on": "2026-11-20T08:00:00Z"}, "on is no date"),

@@ -270,3 +270,7 @@ class DriveConfig:
     outputs: OutputRules
     sleep: SleepRules
     brake: BrakeRules
+
+    def functions_at(self, index: int) -> tuple[tuple[str, bool], ...]:
+        """The functions of the terminal at an input index, each with whether it acts when open."""
+        return tuple((f, inv) for f, terminals in self.contacts.items() for i, inv in terminals if i == index)

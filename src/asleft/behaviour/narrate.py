@@ -12,7 +12,7 @@ from asleft.behaviour.events import Alphabet, lasting
 from asleft.behaviour.inputs import BUS_RUN, COMMAND_GROUP, FUNCTION_GROUP, Event
 from asleft.behaviour.search import Move
 from asleft.behaviour.state import Outcome
-from asleft.behaviour.words import event_words, functions_at, hertz, outcome_words, sentence
+from asleft.behaviour.words import event_words, hertz, outcome_words, sentence
 
 RUN_FUNCTIONS = ("run_forward", "run_reverse", "run")
 
@@ -115,7 +115,13 @@ def is_start(event: Event, configs: Sequence[DriveConfig]) -> bool:
         return event.value in ("run", "run_reverse")
     if event.index == BUS_RUN:
         return bool(event.value)
-    functions = {f for c in configs for index, _ in event.changes for f in functions_at(c, index)}
+    functions = {
+        f
+        for c in configs
+        for index, level in event.changes
+        for f, inverted in c.functions_at(index)
+        if event.kind == "set" or bool(level) != inverted
+    }
     return any(FUNCTION_GROUP.get(f) == COMMAND_GROUP and f != "stop_pulse" for f in functions)
 
 

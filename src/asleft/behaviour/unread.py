@@ -85,7 +85,7 @@ def _apart(
     table = None
     for value in values:
         drive = with_value(side, key, value)
-        apart = next((known for config, known in tried if config == drive.config), None)
+        apart = next((told for config, told in tried if config == drive.config), None)
         if apart is None:
             walk = walk_over(reference, drive, step_hz, table)
             settled_search(walk, Budget(LOOK, 0), first_difference)

@@ -31,14 +31,7 @@ def blocks(result: Check) -> Sheet:
         *section(f"Breached, accepted for now ({len(accepted)})", findings(accepted)),
         *section(f"Covered by a waiver ({len(by['waived'])})", findings(by["waived"])),
         *section("Waivers", (Line(note.words, depth=1) for note in result.notes)),
-        *section(
-            "Not judged",
-            [
-                *_unread(result),
-                *(Line(str(fault), depth=1) for fault in result.faults),
-                *broken.left_out(result.left_out),
-            ],
-        ),
+        *section("Not judged", _not_judged(result)),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from functools import lru_cache
@@ -104,14 +105,15 @@ def _faults(document: Document) -> Iterator[Fault]:
             yield document.fault(
                 ("permits", to), "a permit has relay (its number) and input (its function).", ""
             )
-
     for name, places in _tables(document, "selectors"):
-        if problem := selector_problem(places):
+        if problem := selector_problem(name, places):
             yield document.fault(("selectors", name), f"selector {name}: {problem}", SELECTOR_FORM)
 
 
-def selector_problem(places: Mapping[str, Any]) -> str:
-    """What is wrong with the positions of a selector; "" where nothing is."""
+def selector_problem(name: str, places: Mapping[str, Any]) -> str:
+    """What is wrong with a selector's name and positions; "" where nothing is."""
+    if not all(re.fullmatch(r"[\w-]+", word) for word in (name, *places)):
+        return "its name and its positions are words of letters, digits, _ and -, as in station and local."
     if not all(isinstance(closed, list) for closed in places.values()):
         return "each position is a list of the inputs it closes."
     known = [f"di_{n}" for n in range(1, INPUTS + 1)]
@@ -119,6 +121,8 @@ def selector_problem(places: Mapping[str, Any]) -> str:
     unknown = [str(contact) for contact in contacts if contact not in known]
     if unknown:
         return f"{unknown[0]} is no digital input; they are {known[0]} to {known[-1]}."
+    if any(len(closed) > len(set(closed)) for closed in places.values()):
+        return "a position names an input twice."
     if len(places) < 2 or len(set(contacts)) < 2:
         return "it has two positions or more, and two contacts or more."
     if len({frozenset(closed) for closed in places.values()}) < len(places):

@@ -13,7 +13,7 @@ from asleft.jobs.replacing import REPLACEMENT
 from asleft.jobs.snapshot import snapshot
 from asleft.jobs.who import Who
 from asleft.jobs.working import Bench
-from asleft.record import ParameterSet
+from asleft.record import ParameterSet, Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,14 +35,24 @@ def record_arrival(record: Record, at: Bench, who: Who, dry_run: bool = False) -
         return Arrival(why="it is recorded of this slot already")
     if not was_read(unit):
         return Arrival(why="what was named for it was never read from a drive")
+    if unit.recorded is not None and unit.asset is not None and unit.asset.tag != at.tag:
+        return Arrival(why=f"what was named for it is a reading of {unit.asset.tag}")
     taken = _taken(at)
     if _stands(record, at.tag, taken.set):
         return Arrival(why="it is recorded already")
     if dry_run:
         return Arrival(why="this is a dry run")
-    commit = snapshot(record, at.tag, taken, "as_found", REPLACEMENT, who).commit
+    commit = snapshot(record, at.tag, taken, "as_found", REPLACEMENT, _told(who, unit.set.reading)).commit
     record.forget(at.tag)
     return Arrival(commit or "", "" if commit else "it is recorded already")
+
+
+def _told(who: Who, read: Reading | None) -> Who:
+    """Who records it, with who read the unit and when, where that was somebody else or another time."""
+    if read is None or (read.by, read.at) == (who.by, who.at):
+        return who
+    words = f"read {read.at:%Y-%m-%d %H:%M} by {read.by}"
+    return replace(who, reason=f"{who.reason}; {words}" if who.reason else words)
 
 
 def was_read(unit: Named) -> bool:

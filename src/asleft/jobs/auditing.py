@@ -124,7 +124,9 @@ class Audit:
     def is_undecided(self) -> bool:
         """Whether an asset has nothing to audit, or something was not read or cannot be."""
         untold = any(
-            row.is_untold or row.lost or row.apart or any(step.comparison.not_read for step in row.steps)
+            row.is_untold
+            or any(row.newest is not None and one.has(row.newest) for one in row.apart)
+            or any(step.comparison.not_read for step in row.steps)
             for row in self.rows
         )
         return bool(untold or self.broken or self.left_out)

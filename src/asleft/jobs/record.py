@@ -63,9 +63,7 @@ class Unreadable(NamedTuple):
     def faults(self) -> tuple[Fault, ...]:
         """What is wrong with it, and how to get a sound reading back."""
         if not self.current:
-            return tuple(
-                fault._replace(do_next="A later reading stands in its place.") for fault in self.refused
-            )
+            return self._told("It was put back, read anew or taken out since. Nothing is to be done.")
         back = (
             f"Take the last sound one back: git checkout {self.sound[:10]} -- {self.path}, then git commit."
             if self.sound
@@ -264,7 +262,11 @@ class Record:
         ]
         self._read_sets(rows)
         found: dict[str, list[Recorded]] = {tag: [] for tag in tags}
+        seen: set[tuple[str, str]] = set()
         for path, blob, commit, order in rows:
+            if (path, blob) in seen:  # taken back as it was: no further reading
+                continue
+            seen.add((path, blob))
             parameters = self._sets.get(blob)
             if parameters is not None and parameters.reading is not None:
                 tag = path.split("/")[1]

@@ -161,7 +161,7 @@ def _selectors(asset: Asset, name: str, text: str) -> tuple[Selector, ...]:
         if not sign or not at or at in places:
             raise ValueError(f"{part!r} is not POSITION:CONTACTS, each position once, as in local:di_5")
         places[at] = [contact for contact in closed.split("+") if contact]
-    if problem := selector_problem(places):
+    if problem := selector_problem(name, places):
         raise ValueError(f"selectors.{name}: {problem}")
     return (*others, Selector(name, tuple((at, tuple(closed)) for at, closed in places.items())))
 

@@ -126,7 +126,7 @@ def _stands(plan: Recorded, keys: Sequence[str], since: Sequence[Recorded], unti
         standing = _standing(plan, one, keys)
         if not standing and (stood or one.at.date() > until):
             break
-        stood = stood or bool(standing)
+        stood = stood or any(_holds(one.set.values, key, plan.set.values) for key in keys)
     return standing
 
 
@@ -172,7 +172,7 @@ def _words(one: Temporary) -> str:
     says = {
         "announced": f"no reading since; whether {number} of it {stands} in the drive cannot be told",
         "standing": f"{number} of it still {stands} in the newest reading",
-        "undone": "the newest reading holds none of it any more",
+        "undone": "a reading since held none of it, so it was undone",
     }[one.state]
     if one.overdue:
         days = "1 day" if one.overdue == 1 else f"{one.overdue} days"

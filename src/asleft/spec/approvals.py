@@ -69,7 +69,7 @@ def _flaws(raw: Mapping[str, Any]) -> Iterator[str]:
         if not isinstance(raw.get(name, ""), str):
             yield f"{name} is a text and stands in quotes"
     for name in _NEEDED:
-        if not raw.get(name):
+        if not str(raw.get(name, "")).strip():
             yield f"{name} is missing"
     assets = raw.get("assets", [])
     if not isinstance(assets, list) or not all(isinstance(one, str) for one in assets):
