@@ -22,7 +22,8 @@ BIN = HOME / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 
 CHECKS = (("ruff", "check", "."), ("ruff", "format", "--check", "."), ("mypy",), ("lint-imports",))
-TESTS = ("pytest", "-n", "auto", "--dist", "worksteal")
+# One worker more than cores: tests wait for git and for terminals.
+TESTS = ("pytest", "-n", str((os.cpu_count() or 1) + 1), "--dist", "worksteal")
 
 
 def main(arguments: list[str]) -> int:

@@ -64,12 +64,12 @@ def power_cut(step: Step) -> Any:
 
 
 LONG = os.environ.get("ASLEFT_LONG") == "1"
-STRIDES = {error_once: 3, power_cut: 3, error_for_ever: 5, done_and_denied: 5}
+STRIDES = {error_once: 4, power_cut: 4, error_for_ever: 6, done_and_denied: 6}
 
 
 @pytest.mark.parametrize("fail", STRIDES)
 def test_old_or_new_at_every_step(tmp_path: Path, fail: Callable[[Step], Any]) -> None:
-    """Each third step, or each fifth. Long form: ASLEFT_LONG=1 takes every step of all."""
+    """Each fourth step, or each sixth. Long form: ASLEFT_LONG=1 takes every step of all."""
     env = environment(tmp_path)
     started(tmp_path / "whole", env)
     outcomes = set()
