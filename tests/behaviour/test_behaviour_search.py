@@ -11,6 +11,7 @@ from behaviour_cases import BASE_SET
 from behaviour_sets import LEG, tiny_pairs
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tests.conftest import examples
 
 from asleft.behaviour import Budget, Drive, compare_behaviour
 from asleft.behaviour.causes import replay
@@ -26,7 +27,7 @@ from asleft.behaviour.table import happen
 
 STEP = Fraction(1, 10)
 FEW = settings(
-    max_examples=12,
+    max_examples=examples(40, 9),
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow],

@@ -18,14 +18,14 @@ WRITES_WITHIN = 0.25
 
 
 def test_a_kill_at_any_moment_leaves_the_old_record_or_the_new_one(tmp_path: Path) -> None:
-    """12 kills at moments from a fixed seed, of the process alone or with the git it runs.
+    """8 kills at moments from a fixed seed, of the process alone or with the git it runs.
 
     Long form: ASLEFT_LONG=1 makes it 500.
     """
     env = environment(tmp_path)
     started(tmp_path / "site", env)
     chance = random.Random(20260312)
-    for round_ in range(500 if LONG else 12):
+    for round_ in range(500 if LONG else 8):
         told = killed(tmp_path / "site", env, f"K{round_}", chance)
         store = reopened(tmp_path / "site", env)
         left_whole(store, f"K{round_}", told)
