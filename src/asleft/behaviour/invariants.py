@@ -179,19 +179,14 @@ def _fault_came(reach: Reach, before: Node, event: Event, after: Node, how: str,
         return True
     if event.kind == "fault":
         return name in ("", event.value)
-    return how in RESTARTS and _function_acts(reach, event, "external_fault") and name in ("", "external")
+    return how in RESTARTS and _turned(reach, event, "external_fault", True) and name in ("", "external")
 
 
-def _function_acts(reach: Reach, event: Event, function: str) -> bool:
+def _turned(reach: Reach, event: Event, function: str, acts: bool) -> bool:
+    """Whether an event moves a contact of a function so that it acts, or acts no longer."""
     changes = dict(event.changes)
     terminals = reach.drive.config.contacts.get(function, ())
-    return any(i in changes and bool(changes[i]) != inverted for i, inverted in terminals)
-
-
-def _function_opened(reach: Reach, event: Event, function: str) -> bool:
-    changes = dict(event.changes)
-    terminals = reach.drive.config.contacts.get(function, ())
-    return any(i in changes and bool(changes[i]) == inverted for i, inverted in terminals)
+    return any(i in changes and (bool(changes[i]) != inverted) == acts for i, inverted in terminals)
 
 
 _HAPPENS: Final[dict[str, Happens]] = {
@@ -203,7 +198,7 @@ _HAPPENS: Final[dict[str, Happens]] = {
         r.outcome(b).station != r.outcome(a).station
         and "no power" not in (r.outcome(b).station, r.outcome(a).station)
     ),
-    "enable_return": lambda r, b, e, a, how: _function_opened(r, e, "run_enable"),
+    "enable_return": lambda r, b, e, a, how: _turned(r, e, "run_enable", False),
     "torque_off_return": lambda r, b, e, a, how: e.kind == "set" and e.index == TORQUE_SAFE,
 }
 

@@ -144,12 +144,11 @@ def _contacts_changed(d: Bench, indexes: Sequence[int]) -> None:
 def contacts_seen(d: Bench, indexes: Collection[int]) -> None:
     """The change of one contact, or of several at the same instant, has passed the filter."""
     edges, dirty = set(), 0
-    for function, terminals in d.c.contacts.items():
-        for i, inverted in terminals:
-            if i in indexes:
-                dirty |= FUNCTION_GROUP.get(function, 0)
-                if bool(d.x[i]) != inverted:
-                    edges.add(function)
+    for index in indexes:
+        for function, inverted in d.c.functions_at(index):
+            dirty |= FUNCTION_GROUP.get(function, 0)
+            if bool(d.x[index]) != inverted:
+                edges.add(function)
     scan(d, dirty, frozenset(edges))
 
 

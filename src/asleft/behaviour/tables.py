@@ -19,7 +19,7 @@ from asleft.behaviour.inputs import (
     TORQUE_SAFE,
     Event,
 )
-from asleft.behaviour.narrate import end_words, is_start
+from asleft.behaviour.narrate import end_words
 from asleft.behaviour.reach import Node, Reach, breaks_wire
 from asleft.behaviour.state import Outcome
 from asleft.behaviour.words import contact_name, functions_at
@@ -93,7 +93,7 @@ def _stations(reach: Reach) -> tuple[StationRow, ...]:
         row = found.setdefault(was.station, {"start": set(), "stop": set(), "reverse": set(), "speed": set()})
         for number, after, _ in reach.edges(node):
             event, now = reach.events[number], reach.outcome(after)
-            what = _change(was, now, event, reach)
+            what = _change(was, now, number, reach)
             if what:
                 row[what].add(_actor(reach, event))
     return tuple(
@@ -102,11 +102,11 @@ def _stations(reach: Reach) -> tuple[StationRow, ...]:
     )
 
 
-def _change(was: Outcome, now: Outcome, event: Event, reach: Reach) -> str:
-    if now.fault or now.station != was.station or _is_loss(event, reach):
+def _change(was: Outcome, now: Outcome, number: int, reach: Reach) -> str:
+    if now.fault or now.station != was.station or _is_loss(reach.events[number], reach):
         return ""
     if now.output and not was.output:
-        return "start" if is_start(event, (reach.drive.config,)) else ""
+        return "start" if reach.commands[number] else ""
     if was.output and not now.output:
         return "stop"
     if was.turning and now.turning and was.direction != now.direction:

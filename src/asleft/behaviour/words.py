@@ -56,7 +56,7 @@ def hertz(number: Fraction) -> str:
 
 def functions_at(c: DriveConfig, index: int) -> tuple[str, ...]:
     """The functions a terminal carries."""
-    return tuple(f for f, terminals in c.contacts.items() if any(i == index for i, _ in terminals))
+    return tuple(function for function, _ in c.functions_at(index))
 
 
 def contact_name(index: int, *configs: DriveConfig) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Protocol
 
 import typer
@@ -35,15 +35,27 @@ def converse(session: Session, sitting: Sitting, who: Who, resume: bool, command
     with sitting.held():
         screen = Screen(session)
         guide = _guide(screen, sitting, who, resume, command)
-        try:
-            ended = ask_all(screen, sitting.journal, guide)
-        except KeyboardInterrupt:
-            ended = False
-        if ended:
-            return guide
-        screen.show(
-            ("", f"Stopped with {guide.done} of {len(guide.rows)} entries kept. Go on with:", command)
+        ask_to_the_end(
+            screen,
+            sitting.journal,
+            guide,
+            lambda: f"Stopped with {guide.done} of {len(guide.rows)} entries kept.",
+            command,
         )
+        return guide
+
+
+def ask_to_the_end(
+    screen: Screen, journal: Journal, guide: Talks, stopped: Callable[[], str], command: str
+) -> None:
+    """Ask until all is answered. Where the person stops, the input ends or Ctrl-C is pressed, say what
+    ``stopped`` gives and the line that goes on, and raise ``typer.Abort``: every answer given is kept."""
+    try:
+        ended = ask_all(screen, journal, guide)
+    except KeyboardInterrupt:
+        ended = False
+    if not ended:
+        screen.show(("", f"{stopped()} Go on with:", command))
         raise typer.Abort
 
 

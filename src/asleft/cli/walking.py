@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import typer
-
-from asleft.cli.keypad import Screen, ask_all, goes_on
+from asleft.cli.keypad import Screen, ask_to_the_end, goes_on
 from asleft.cli.session import Session
 from asleft.record import Fault, Refused
 
@@ -41,7 +39,13 @@ def walk_through(
     at = walking(name, inputs, again)
     with at.held():
         walk = _walk(screen, at, who, resume, command)
-        _through(screen, at, walk, command)
+        ask_to_the_end(
+            screen,
+            at.journal,
+            walk,
+            lambda: f"Stopped: {walk.done} of {len(walk.steps)} steps done and kept.",
+            command,
+        )
         return record_walk(at, walk, who, witness, dry_run)
 
 
@@ -75,15 +79,3 @@ def _say_changed(screen: Screen, at: Walking, kept: Kept | None) -> None:
             f"what is not, or has to be repeated on another unit, is asked again: {at.doubtful(kept)}.",
         )
     )
-
-
-def _through(screen: Screen, at: Walking, walk: Walk, command: str) -> None:
-    try:
-        ended = ask_all(screen, at.journal, walk)
-    except KeyboardInterrupt:
-        ended = False
-    if not ended:
-        screen.show(
-            ("", f"Stopped: {walk.done} of {len(walk.steps)} steps done and kept. Go on with:", command)
-        )
-        raise typer.Abort

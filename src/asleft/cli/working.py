@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import typer
-
-from asleft.cli.keypad import Screen, ask_all, converse, goes_on
+from asleft.cli.keypad import Screen, ask_to_the_end, converse, goes_on
 from asleft.cli.session import Session
 
 if TYPE_CHECKING:
@@ -40,7 +38,13 @@ def work_through(
         goes_on_reading = work.finished and reading.read() is not None
         if not work.finished:
             reading.remove()
-            _through(screen, at, work, again)
+            ask_to_the_end(
+                screen,
+                at.journal,
+                work,
+                lambda: f"Stopped: {work.done} of {len(work.tasks)} done and kept.",
+                again,
+            )
         guide = converse(session, read_back(inputs.record, at, work), who, goes_on_reading, again)
         result = record_replacement(inputs, at, work, guide, who, until, dry_run)
         if not dry_run:
@@ -87,13 +91,3 @@ def _say_changed(screen: Screen, at: Bench, kept: Kept | None) -> None:
                 "What was decided, answered and wired stands; every step is asked again.",
             )
         )
-
-
-def _through(screen: Screen, at: Bench, work: Work, again: str) -> None:
-    try:
-        ended = ask_all(screen, at.journal, work)
-    except KeyboardInterrupt:
-        ended = False
-    if not ended:
-        screen.show(("", f"Stopped: {work.done} of {len(work.tasks)} done and kept. Go on with:", again))
-        raise typer.Abort

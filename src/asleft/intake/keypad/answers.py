@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
@@ -36,6 +36,12 @@ def as_answer(kept: Mapping[str, Any]) -> Answer | None:
     if not all(isinstance(text, str) for text in texts) or not texts[0] or texts[1] not in HOWS:
         return None
     return Answer(*texts)
+
+
+def next_open(names: Sequence[str], answers: Container[str], reached: int) -> int | None:
+    """The first place without an answer after one reached, else the first of all; None where none is open."""
+    ways = (*range(reached + 1, len(names)), *range(reached + 1))
+    return next((place for place in ways if names[place] not in answers), None)
 
 
 def standing(answers: Iterable[Answer]) -> dict[str, Answer]:

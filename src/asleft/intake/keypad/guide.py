@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from asleft.intake.keypad import screen
-from asleft.intake.keypad.answers import Answer, standing
+from asleft.intake.keypad.answers import Answer, next_open, standing
 from asleft.intake.keypad.asking import Reply, Why, YesOrNo
 from asleft.intake.keypad.purpose import READING, Purpose
 from asleft.intake.keypad.rows import Row
@@ -210,8 +210,7 @@ class Guide:
     def move_on(self, reached: int) -> None:
         """To the first open entry after a place, else the first open one of all."""
         self.refused_text = ""
-        ways = (*range(reached + 1, len(self.rows)), *range(reached + 1))
-        self.at = next((place for place in ways if self.rows[place].id not in self.answers), None)
+        self.at = next_open([row.id for row in self.rows], self.answers, reached)
 
     def jump(self, place: int, remember: bool = True) -> Reply:
         """To an entry, answered or not; ``remember`` so that back leads here again."""

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from hashlib import sha256
 
 from asleft.files.entry import convert, split_number
-from asleft.intake.keypad.answers import Answer, standing
+from asleft.intake.keypad.answers import Answer, next_open, standing
 from asleft.intake.keypad.asking import Reply, YesOrNo
 from asleft.intake.keypad.screen import wrapped
 from asleft.intake.walking import screen
@@ -264,8 +264,7 @@ class Walk:
     def move_on(self, reached: int) -> None:
         """To the first open step after a place, else the first open one of all."""
         self.refused_text = ""
-        ways = (*range(reached + 1, len(self.steps)), *range(reached + 1))
-        self.at = next((place for place in ways if self.names[place] not in self.answers), None)
+        self.at = next_open(self.names, self.answers, reached)
 
     def jump(self, place: int) -> Reply:
         """To a step, answered or not."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
-from asleft.intake.keypad.answers import Answer, standing
+from asleft.intake.keypad.answers import Answer, next_open, standing
 from asleft.intake.keypad.asking import Reply, YesOrNo
 from asleft.intake.keypad.screen import wrapped
 from asleft.intake.keypad.slips import likeness
@@ -99,8 +99,7 @@ class Work:
 
     def move_on(self, reached: int) -> None:
         """To the first open task after a place, else the first open one of all."""
-        ways = (*range(reached + 1, len(self.tasks)), *range(reached + 1))
-        self.at = next((place for place in ways if self.tasks[place].id not in self.answers), None)
+        self.at = next_open([task.id for task in self.tasks], self.answers, reached)
 
     def ask(self) -> tuple[str, ...]:
         """The lines to show before a line is typed; the last one is where it is typed."""
