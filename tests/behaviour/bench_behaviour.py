@@ -45,14 +45,16 @@ def say(words: str) -> None:
 def main() -> None:
     walk = walk_over(Drive.of(FULL), Drive.of(OTHER), Fraction(1, 10))
     begun = time.process_time()
-    order = settled_search(walk, Budget(enough=400_000))
+    settled_search(walk, Budget(enough=400_000))
     took = time.process_time() - begun
-    say(f"settled search, eight inputs: {len(order)} states, {walk.transitions} transitions in {took:.2f} s")
     say(
-        f"  {len(order) / took:.0f} states/s, {walk.transitions / took:.0f} transitions/s, complete {walk.complete}"
+        f"settled search, eight inputs: {len(walk.order)} states, {walk.transitions} transitions in {took:.2f} s"
+    )
+    say(
+        f"  {len(walk.order) / took:.0f} states/s, {walk.transitions / took:.0f} transitions/s, complete {walk.complete}"
     )
     begun = time.process_time()
-    tried, whole = unsettled_search(walk, order, Budget())
+    tried, whole = unsettled_search(walk, Budget())
     took = time.process_time() - begun
     say(f"one unsettled change: {tried} tried in {took:.2f} s, all {whole}")
     for name, first, second in (("eight inputs", FULL, OTHER), ("the leg", LEG, {**LEG, **HARVEST_NIGHT})):

@@ -98,8 +98,8 @@ def test_witnesses_are_as_short_as_enumeration_finds_them(pair: tuple[Drive, Dri
 def test_every_witness_replays(pair: tuple[Drive, Drive]) -> None:
     a, b = pair
     walk = walk_over(a, b, STEP)
-    order = settled_search(walk, Budget())
-    unsettled_search(walk, order, Budget(unsettled=1500))
+    settled_search(walk, Budget())
+    unsettled_search(walk, Budget(unsettled=1500))
     for found in walk.found.values():
         ends = [replay(d.config, walk.alphabet, found.moves) for d in (a, b)]
         kind = classify(

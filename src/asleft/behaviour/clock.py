@@ -62,8 +62,7 @@ def _pass(d: Bench, seconds: Fraction, arrival: Arrival) -> None:
         s.f = arrival[0]
     if not seconds:
         return
-    for name in TIMERS:
-        left = getattr(s, name)
+    for name, left in zip(TIMERS, _TIMES_LEFT(s), strict=True):
         if left is not None:
             setattr(s, name, left - seconds)
     if s.relay_left:
@@ -81,10 +80,11 @@ def _fire(d: Bench, moved: bool) -> None:
     dirty = 0
     if s.ud_move and up_down_left(d.c, s) == 0:
         dirty = REFERENCE_GROUP
-    for name, due in DUE.items():
-        left = getattr(s, name)
-        if left is not None and left <= 0:
-            due(d)
+    if any(left is not None for left in _TIMES_LEFT(s)):
+        for name, due in DUE.items():
+            left = getattr(s, name)
+            if left is not None and left <= 0:
+                due(d)
     fire_relays(d)
     scan(d, dirty)
 

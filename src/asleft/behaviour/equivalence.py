@@ -178,33 +178,30 @@ class _Rounds:
             if self.a.config == self.b.config:
                 self.report = replace(self.report, complete=True, unsettled_complete=True)
                 return
-            found, walk, order = self._search(look)
-            if not found and not walk.complete and look != self.budget:
-                look = self.budget
-                continue
-            if not found:
-                self._try_unsettled(walk, order)
+            walk = walk_over(self.a, self.b, self.step_hz, self.first_table)
+            self.first_table = walk.a
+            self._search(walk, look)
+            if not walk.found and not walk.complete:
+                self._search(walk, self.budget)
+            if not walk.found:
+                self._try_unsettled(walk)
                 return
-            if not self._explain(found, walk.alphabet):
+            if not self._explain(list(walk.found.values()), walk.alphabet):
                 return
-            look = Budget(min(FIRST_LOOK, self.budget.states), 0)
         self.report = replace(self.report, complete=False)
 
-    def _try_unsettled(self, walk: Walk, order: list[tuple[int, int, int]]) -> None:
+    def _try_unsettled(self, walk: Walk) -> None:
         """Once, when settled changes have nothing left to tell; what it finds, it does not search beyond."""
         if not (self.k and walk.complete):
             return
-        tried, whole = unsettled_search(walk, order, self.budget)
-        self.report = self._added(walk, len(order), (tried, whole and not walk.found))
+        tried, whole = unsettled_search(walk, self.budget)
+        self.report = self._added(walk, (tried, whole and not walk.found))
         if walk.found:
             self._explain(list(walk.found.values()), walk.alphabet, graver=False)
 
-    def _search(self, budget: Budget) -> tuple[list[Found], Walk, list[tuple[int, int, int]]]:
-        walk = walk_over(self.a, self.b, self.step_hz, self.first_table)
-        self.first_table = walk.a
-        order = settled_search(walk, budget)
-        self.report = self._added(walk, len(order), (0, True))
-        return list(walk.found.values()), walk, order
+    def _search(self, walk: Walk, budget: Budget) -> None:
+        settled_search(walk, budget)
+        self.report = self._added(walk, (0, True))
 
     def _look_for_graver(self) -> None:
         """Where a cause was seen only in something mild, looks at it alone for what it does to the motor."""
@@ -230,8 +227,8 @@ class _Rounds:
             return replace(way, b=b)
         return replace(way, hidden=True)
 
-    def _added(self, walk: Walk, nodes: int, tried: tuple[int, bool]) -> SearchReport:
-        now = report_of(walk, nodes, self.k, tried)
+    def _added(self, walk: Walk, tried: tuple[int, bool]) -> SearchReport:
+        now = report_of(walk, self.k, tried)
         return replace(now, depth=max(now.depth, self.report.depth))
 
     def _explain(self, found: list[Found], letters: Alphabet, graver: bool = True) -> bool:

@@ -86,6 +86,8 @@ class Walk:
     )
     found: dict[str, Found] = field(default_factory=dict)
     compared: dict[tuple[int, int], str] = field(default_factory=dict)
+    order: list[tuple[int, int, int]] = field(default_factory=list)
+    waiting: deque[tuple[tuple[int, int, int], int]] = field(default_factory=deque)
     transitions: int = 0
     depth: int = 0
     complete: bool = True
@@ -152,14 +154,20 @@ def grave_difference(walk: Walk) -> bool:
     return any(kind in APART_IN_MOTION for kind in walk.found)
 
 
-def settled_search(walk: Walk, budget: Budget, stop: Stop = never) -> list[tuple[int, int, int]]:
-    """Search one. Fills ``walk.found`` with the shortest way to each class; returns the nodes in order."""
-    start = walk.start()
-    order = [start]
-    _note(walk, start, None, Move(-1), (start[1] << 3, start[2] << 3))
-    seen = {start}
-    queue = deque([(start, 0)])
+def settled_search(walk: Walk, budget: Budget, stop: Stop = never) -> None:
+    """Search one. Fills ``walk.found`` with the shortest way to each class, ``walk.order`` with the nodes.
+
+    A walk that ended at its budget goes on where it stood when it is searched again with a larger one.
+    """
+    if not walk.order:
+        start = walk.start()
+        _note(walk, start, None, Move(-1), (start[1] << 3, start[2] << 3))
+        walk.order.append(start)
+        walk.waiting.append((start, 0))
+    order, queue, seen = walk.order, walk.waiting, set(walk.order)
+    lone = [(Move(event),) for event in range(len(walk.alphabet.events))]
     same = walk.a is walk.b
+    walk.complete = True
     while queue:
         node, walk.depth = queue.popleft()
         if not same and walk.differs(node[1] << 3, node[2] << 3) in APART:
@@ -172,17 +180,16 @@ def settled_search(walk: Walk, budget: Budget, stop: Stop = never) -> list[tuple
                 _note(walk, node, node, Move(event), (a, b))
                 if stop(walk):
                     walk.complete = False
-                    return order
+                    return
             after = (number, a >> 3, b >> 3)
             if after not in seen:
                 seen.add(after)
-                walk.parents[after] = (node, (Move(event),))
+                walk.parents[after] = (node, lone[event])
                 order.append(after)
                 queue.append((after, walk.depth + 1))
         if len(seen) > (min(budget.states, budget.enough) if walk.found else budget.states):
             walk.complete = False
-            return order
-    return order
+            return
 
 
 def _note(
@@ -202,17 +209,15 @@ def _note(
     )
 
 
-def unsettled_search(
-    walk: Walk, order: list[tuple[int, int, int]], budget: Budget, stop: Stop = never
-) -> tuple[int, bool]:
+def unsettled_search(walk: Walk, budget: Budget, stop: Stop = never) -> tuple[int, bool]:
     """Search two, from every node of search one in its order; returns changes tried, and whether all were.
 
     A pair of states that only an unsettled change reaches is searched on by settled changes.
     """
     tried = 0
-    seen = set(order)
+    seen = set(walk.order)
     fresh: deque[tuple[int, int, int]] = deque()
-    for node in order:
+    for node in walk.order:
         if walk.differs(node[1] << 3, node[2] << 3) in APART:
             continue
         for first, number, vector in walk.moves_of(node[0]):
@@ -283,8 +288,14 @@ def _search_on(
     return True
 
 
-def report_of(walk: Walk, nodes: int, k: int = 0, unsettled: tuple[int, bool] = (0, True)) -> SearchReport:
+def report_of(walk: Walk, k: int = 0, unsettled: tuple[int, bool] = (0, True)) -> SearchReport:
     """What a walk covered."""
     return SearchReport(
-        walk.complete, walk.depth, nodes, walk.transitions, unsettled[0], unsettled[1] and walk.complete, k
+        walk.complete,
+        walk.depth,
+        len(walk.order),
+        walk.transitions,
+        unsettled[0],
+        unsettled[1] and walk.complete,
+        k,
     )

@@ -57,7 +57,7 @@ def happen(bench: Bench, event: Event) -> str:
     apply(bench, event)
     seen.append(output_on(s))
     settle(bench, lambda d, gone: seen.append(output_on(s)))
-    restarted = _came_on_again(seen)
+    restarted = len(seen) > 2 and _came_on_again(seen)
     how = s.halt
     if output_on(s):
         how = "onto a turning shaft" if s.risk else "restarts" if restarted else ""
