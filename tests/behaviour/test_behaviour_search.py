@@ -8,12 +8,13 @@ from decimal import Decimal
 from fractions import Fraction
 
 from behaviour_cases import BASE_SET
-from behaviour_sets import LEG, tiny_pairs
+from behaviour_sets import HARVEST_NIGHT, LEG, tiny_pairs
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from tests.conftest import examples
 
 from asleft.behaviour import Budget, Drive, compare_behaviour
+from asleft.behaviour.asked import Asked, apart, standing_in
 from asleft.behaviour.causes import replay
 from asleft.behaviour.clock import advance, next_time, settle
 from asleft.behaviour.differs import APART, NONE, classify, mirrored
@@ -23,7 +24,7 @@ from asleft.behaviour.inputs import EVERYTHING, put
 from asleft.behaviour.scan import apply, first_state, scan
 from asleft.behaviour.search import settled_search, unsettled_search
 from asleft.behaviour.state import Bench, State, outcome_of
-from asleft.behaviour.table import happen
+from asleft.behaviour.table import Table, happen
 
 STEP = Fraction(1, 10)
 FEW = settings(
@@ -122,6 +123,45 @@ def test_random_walks_find_nothing_where_nothing_was_said(pair: tuple[Drive, Dri
         halts = let(one, letters, number), let(two, letters, number)
         if halts[0] is not None and halts[1] is not None:
             assert classify(outcome_of(a.config, one.s), outcome_of(b.config, two.s), *halts, STEP) == NONE
+
+
+@FEW
+@given(tiny_pairs())
+def test_what_one_drive_takes_over_from_the_other_is_what_it_does_alone(pair: tuple[Drive, Drive]) -> None:
+    walk = walk_over(*pair, STEP)
+    settled_search(walk, Budget(300, 0))
+    alone = Table(pair[1].config, walk.b.levels, walk.b.events)
+    assert alone.simulated == 0
+    for number, a, b in walk.order:
+        for event, _, vector in walk.moves_of(number):
+            _, result = walk.after(a, b, event, vector)
+            mine = alone.after(alone.states.number(walk.b.states.keys[b]), event, vector)
+            assert alone.states.keys[mine >> 3] == walk.b.states.keys[result >> 3]
+            assert (mine & 7, alone.outcome(mine >> 3)) == (result & 7, walk.b.outcome(result >> 3))
+
+
+def test_a_stand_in_notes_only_what_differs() -> None:
+    one = Drive.of(LEG).config
+    two = Drive.of({**LEG, **HARVEST_NIGHT}).config
+    assert set(apart(one, two)) == {
+        ("ramps", "up"),
+        ("ramps", "jog"),
+        ("outputs", "relays", "relay_1", "off_delay"),
+        ("faults", "attempts"),
+        ("faults", "external"),
+    }
+    asked = Asked()
+    seen = standing_in(one, two, asked)
+    assert (seen.limits, seen.ramps.down, seen.outputs.relays["relay_1"].on_delay) == (
+        one.limits,
+        one.ramps.down,
+        one.outputs.relays["relay_1"].on_delay,
+    )
+    assert seen.functions_at(0) == one.functions_at(0)
+    assert seen.command.edge_rules == one.command.edge_rules
+    assert not asked.differing
+    assert seen.outputs.relays["relay_1"].off_delay == Fraction(1, 5)
+    assert asked.differing
 
 
 @FEW

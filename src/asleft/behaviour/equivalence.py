@@ -255,8 +255,10 @@ def walk_over(a: Drive, b: Drive, step_hz: Fraction, known: Table | None = None)
     letters = alphabet((a, b))
     events = [lasting(letters, e) for e in letters.events]
     again = known is not None and known.levels == letters.levels and known.events == events
-    table = known if known is not None and again else Table(a.config, letters.levels, events)
-    other = table if a.config == b.config else Table(b.config, letters.levels, events)
+    table = (
+        known if known is not None and again else Table(a.config, letters.levels, events, against=b.config)
+    )
+    other = table if a.config == b.config else Table(b.config, letters.levels, events, like=table)
     return Walk(table, other, letters, step_hz)
 
 

@@ -10,7 +10,7 @@ from asleft.behaviour.events import Alphabet, Wanted, alphabet, lasting, vector_
 from asleft.behaviour.inputs import AI2, Event, put
 from asleft.behaviour.narrate import is_start
 from asleft.behaviour.search import Budget
-from asleft.behaviour.state import Bench, Outcome, State, outcome_of
+from asleft.behaviour.state import Bench, Outcome, outcome_of
 from asleft.behaviour.table import HALTS, Table, happen
 from asleft.behaviour.words import event_words, outcome_words, sentence
 
@@ -70,7 +70,7 @@ class Reach:
 
     def outcome(self, node: Node) -> Outcome:
         """What is seen at a node."""
-        return self.table.outcomes[node[1]]
+        return self.table.outcome(node[1])
 
     def way(self, node: Node) -> list[int]:
         """The events from the start to a node."""
@@ -84,7 +84,7 @@ class Reach:
     def then(self, node: Node, events: Iterable[Event]) -> tuple[Outcome, str]:
         """What is seen after events that need not be of the alphabet, each settled, and how it came about."""
         x = [self.letters.levels[i][n] for i, n in enumerate(node[0])]
-        bench = Bench(self.drive.config, State(*self.table.states[node[1]]), x)
+        bench = Bench(self.drive.config, self.table.state(node[1]), x)
         how = ""
         for event in events:
             bench.s.halt = ""

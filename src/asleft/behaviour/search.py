@@ -112,6 +112,13 @@ class Walk:
             if after is not None:
                 yield event, self.vector_number(after), after
 
+    def after(self, a: int, b: int, event: int, vector: tuple[int, ...]) -> tuple[int, int]:
+        """What both drives come to by an event, settled."""
+        one = self.a.known_after(a, event, vector)
+        if one >= 0 and a == b and (self.b is self.a or self.b.like is self.a):
+            return one, one
+        return (one if one >= 0 else ~one), self.b.after(b, event, vector)
+
     def start(self) -> tuple[int, int, int]:
         """The node where both drives have just been powered up."""
         vector = self.alphabet.start
@@ -122,7 +129,7 @@ class Walk:
         known = self.compared.get((a, b))
         if known is None:
             known = classify(
-                self.a.outcomes[a >> 3], self.b.outcomes[b >> 3], HALTS[a & 7], HALTS[b & 7], self.step_hz
+                self.a.outcome(a >> 3), self.b.outcome(b >> 3), HALTS[a & 7], HALTS[b & 7], self.step_hz
             )
             self.compared[(a, b)] = known
         return known
@@ -174,8 +181,7 @@ def settled_search(walk: Walk, budget: Budget, stop: Stop = never) -> None:
             continue
         for event, number, vector in walk.moves_of(node[0]):
             walk.transitions += 1
-            a = walk.a.after(node[1], event, vector)
-            b = a if same else walk.b.after(node[2], event, vector)
+            a, b = walk.after(node[1], node[2], event, vector)
             if walk.compared.get((a, b)) != NONE and walk.differs(a, b) != NONE:
                 _note(walk, node, node, Move(event), (a, b))
                 if stop(walk):
@@ -224,8 +230,7 @@ def unsettled_search(walk: Walk, budget: Budget, stop: Stop = never) -> tuple[in
             for moment, wait, a, b in _moments(walk, node, first, vector):
                 for second, after, then in walk.moves_of(number):
                     tried += 1
-                    ra = walk.a.after(a, second, then)
-                    rb = walk.b.after(b, second, then)
+                    ra, rb = walk.after(a, b, second, then)
                     way = (Move(first), Move(second, moment, wait))
                     _reached(walk, node, (after, ra, rb), way, seen, fresh)
                     if stop(walk):
@@ -240,7 +245,7 @@ def _moments(
 ) -> Iterator[tuple[str, Fraction, int, int]]:
     a, b = walk.a.at_once(node[1], event, vector), walk.b.at_once(node[2], event, vector)
     waits = [w for w in (walk.a.wait(a, vector), walk.b.wait(b, vector)) if w is not None]
-    if waits or walk.a.outcomes[a].coasting or walk.b.outcomes[b].coasting:
+    if waits or walk.a.outcome(a).coasting or walk.b.outcome(b).coasting:
         yield "at once", Fraction(0), a, b
     if not waits:
         return
@@ -281,7 +286,7 @@ def _search_on(
         if walk.differs(node[1] << 3, node[2] << 3) in APART:
             continue
         for event, number, vector in walk.moves_of(node[0]):
-            a, b = walk.a.after(node[1], event, vector), walk.b.after(node[2], event, vector)
+            a, b = walk.after(node[1], node[2], event, vector)
             _reached(walk, node, (number, a, b), (Move(event),), seen, fresh)
         if len(seen) > budget.states:
             return False

@@ -11,6 +11,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Any, Final
 
+from asleft.behaviour.asked import Asked, apart, standing_in
 from asleft.behaviour.clock import advance, next_time, settle
 from asleft.behaviour.config import DriveConfig
 from asleft.behaviour.inputs import Event
@@ -73,36 +74,71 @@ def _came_on_again(seen: list[bool]) -> bool:
     return changes[0 if seen[0] else 1 :][:2] == [False, True]
 
 
+class States:
+    """What drives remember, each numbered once: its number is its place in ``keys``."""
+
+    def __init__(self) -> None:
+        self.keys: list[tuple[Any, ...]] = []
+        self._numbers: dict[tuple[Any, ...], int] = {}
+
+    def number(self, key: tuple[Any, ...]) -> int:
+        found = self._numbers.get(key)
+        if found is None:
+            found = self._numbers[key] = len(self.keys)
+            self.keys.append(key)
+        return found
+
+
 class Table:
     """One drive's settled states, numbered, and what each event makes of them.
 
     In a settled state a shaft that coasted has come to rest too; how it stopped is told beside the state.
     """
 
-    def __init__(self, config: DriveConfig, levels: Levels, events: Sequence[Event]) -> None:
+    def __init__(
+        self,
+        config: DriveConfig,
+        levels: Levels,
+        events: Sequence[Event],
+        against: DriveConfig | None = None,
+        like: Table | None = None,
+    ) -> None:
+        """``against``: what this drive is held against; ``like``: the table of a drive much like this one.
+
+        The two number their states together, and what is worked out there without asking for anything in
+        which the drives differ holds here.
+        """
         self.config, self.levels, self.events = config, levels, events
-        self.states: list[tuple[Any, ...]] = []
-        self.outcomes: list[Outcome] = []
-        self._numbers: dict[tuple[Any, ...], int] = {}
-        self._known: dict[tuple[int, int], Any] = {}
-        self._timed: dict[tuple[int, Fraction], Any] = {}
+        self._asked = Asked()
+        self._asking = config if against is None else standing_in(config, against, self._asked)
+        self._noted = frozenset(() if against is None else apart(config, against))
+        fits = like is not None and like._noted.issuperset(apart(like.config, config))
+        self.like = like if fits else None
+        self.states: States = States() if like is None else like.states
+        self._outcomes: dict[int, Outcome] = {}
+        self._known: dict[tuple[Any, ...], Any] = {}
         self._waits: dict[int, Fraction | None] = {}
         self.simulated = 0
 
     def number(self, state: State) -> int:
         """The number of a state; the same number for states that behave alike."""
         self._forget(state)
-        key = state.key()
-        found = self._numbers.get(key)
+        return self.states.number(state.key())
+
+    def state(self, number: int) -> State:
+        """A state by its number, to go on from."""
+        return State(*self.states.keys[number])
+
+    def outcome(self, number: int) -> Outcome:
+        """What is seen in a state."""
+        found = self._outcomes.get(number)
         if found is None:
-            found = self._numbers[key] = len(self.states)
-            self.states.append(key)
-            self.outcomes.append(outcome_of(self.config, state))
+            found = self._outcomes[number] = outcome_of(self.config, self.state(number))
         return found
 
     def _forget(self, s: State) -> None:
         """Drops memory that nothing will ask for again, so that fewer states differ."""
-        c = self.config
+        c = self._asking
         if c.stop.catch != "after_fault_or_dip" and s.t_retry is None:
             s.tripped = False
         station, run, latch = s.saved
@@ -123,77 +159,74 @@ class Table:
 
     def after(self, state: int, event: int, vector: tuple[int, ...]) -> int:
         """State and event to the settled state after it, times 8, plus the kind of stop in HALTS."""
+        result = self.known_after(state, event, vector)
+        return result if result >= 0 else ~result
+
+    def known_after(self, state: int, event: int, vector: tuple[int, ...]) -> int:
+        """As ``after``; the complement where it hangs on something in which the drives differ."""
         key = (state, event)
         node = self._known.get(key)
         while type(node) is tuple:
             node = node[1].get(vector[node[0]])
         if node is None:
-            node = self._work_out(self._known, key, vector, self._settled(state, event))
+            node = self._work_out(key, vector, lambda bench: happen(bench, self.events[event]))
         return node
 
     def at_once(self, state: int, event: int, vector: tuple[int, ...]) -> int:
         """State and event to the unsettled state right after it."""
-        key = (state, -1 - event)
+        return self._unsettled((state, "at once", event), vector, lambda d: apply(d, self.events[event]))
+
+    def later(self, state: int, seconds: Fraction, vector: tuple[int, ...]) -> int:
+        """An unsettled state some seconds later."""
+        return self._unsettled((state, "later", seconds), vector, lambda d: advance(d, seconds))
+
+    def _unsettled(self, key: tuple[Any, ...], vector: tuple[int, ...], act: Callable[[Bench], None]) -> int:
         node = self._known.get(key)
         while type(node) is tuple:
             node = node[1].get(vector[node[0]])
         if node is None:
-
-            def run(bench: Bench) -> int:
-                apply(bench, self.events[event])
-                return self.number(bench.s)
-
-            node = self._work_out(self._known, key, vector, self._from(state, run))
-        return node
-
-    def later(self, state: int, seconds: Fraction, vector: tuple[int, ...]) -> int:
-        """An unsettled state some seconds later."""
-        key = (state, seconds)
-        node = self._timed.get(key)
-        while type(node) is tuple:
-            node = node[1].get(vector[node[0]])
-        if node is None:
-
-            def run(bench: Bench) -> int:
-                advance(bench, seconds)
-                return self.number(bench.s)
-
-            node = self._work_out(self._timed, key, vector, self._from(state, run))
-        return node
+            node = self._work_out(key, vector, act)
+        return (node if node >= 0 else ~node) >> 3
 
     def wait(self, state: int, vector: tuple[int, ...]) -> Fraction | None:
         """Seconds to the next inner event of a state; None when settled."""
         key = state
         if key not in self._waits:
-            bench = Bench(self.config, State(*self.states[state]), _Reader(self.levels, vector))
+            bench = Bench(self.config, self.state(state), _Reader(self.levels, vector))
             self._waits[key] = next_time(bench)
         return self._waits[key]
 
-    def _settled(self, state: int, event: int) -> Callable[[_Reader], int]:
-        def run(bench: Bench) -> int:
-            halt = HALTS.index(happen(bench, self.events[event]))
-            return self.number(bench.s) * 8 + halt
-
-        return self._from(state, run)
-
-    def _from(self, state: int, run: Callable[[Bench], int]) -> Callable[[_Reader], int]:
-        return lambda reader: run(Bench(self.config, State(*self.states[state]), reader))
-
     def _work_out(
-        self, known: dict[Any, Any], key: Any, vector: tuple[int, ...], run: Callable[[_Reader], int]
+        self, key: tuple[Any, ...], vector: tuple[int, ...], act: Callable[[Bench], str | None]
     ) -> int:
-        self.simulated += 1
-        reader = _Reader(self.levels, vector)
-        answer = run(reader)
-        if not reader.order:
-            known[key] = answer
-            return answer
-        place: dict[Any, Any] = known
+        """The result of an evaluation, kept; its complement where it asked for something that differs."""
+        found = self._taken_over(key, vector)
+        if found is None:
+            self.simulated += 1
+            self._asked.differing = False
+            reader = _Reader(self.levels, vector)
+            bench = Bench(self._asking, self.state(key[0]), reader)
+            halt = HALTS.index(act(bench) or "")
+            result = self.number(bench.s) * 8 + halt
+            found = reader.order, ~result if self._asked.differing else result
+        order, result = found
+        place: dict[Any, Any] = self._known
         at: Any = key
-        for index in reader.order:
+        for index in order:
             node = place.get(at)
             if node is None:
                 node = place[at] = (index, {})
             place, at = node[1], vector[index]
-        place[at] = answer
-        return answer
+        place[at] = result
+        return result
+
+    def _taken_over(self, key: tuple[Any, ...], vector: tuple[int, ...]) -> tuple[list[int], int] | None:
+        """What a drive much like this one made of it, and the inputs it read; None where that may differ."""
+        if self.like is None:
+            return None
+        node = self.like._known.get(key)
+        order: list[int] = []
+        while type(node) is tuple:
+            order.append(node[0])
+            node = node[1].get(vector[node[0]])
+        return None if node is None or node < 0 else (order, node)
