@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 import tomllib
 from collections.abc import Callable
@@ -89,6 +90,16 @@ def test_the_usual_cautions_come_first_and_a_step_is_judged_at_once(key: Key) ->
     )
     assert "40.5 Hz. OUTSIDE: 4.5 Hz below 45.0 Hz, ± 0.1 Hz allowed." in text
     assert "Go on with: asleft test record E1 --by 'R. Example' --resume" in text
+
+
+def test_the_line_that_goes_on_names_the_site_it_was_told(key: Key, own_demo: Path) -> None:
+    for asked in (
+        ASKED,
+        ("snapshot", "E1", "--from", "keypad", "--reading", "as-found", "--occasion", "service"),
+    ):
+        ran = key("", *asked, "--site", str(own_demo))
+        assert ran.code == 130
+        assert f"--site {shlex.quote(str(own_demo))} --resume" in ran.err
 
 
 def test_ctrl_c_while_an_answer_is_written_loses_nothing(

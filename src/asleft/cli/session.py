@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Mapping, Sequence
 from datetime import UTC, date, datetime
 from functools import cached_property
 from pathlib import Path
+from shlex import join
 from typing import IO, TYPE_CHECKING
 
 from asleft.record import Fault, Refused
@@ -148,3 +150,13 @@ def _needs_record(name: str) -> bool:
 
     parsed = parse_set_name(name)
     return not (parsed.is_input or parsed.path)
+
+
+def resuming(words: Sequence[str], given: Mapping[str, str], site: Path | None) -> str:
+    """The command line that goes on after an interruption. ``given``: option -> what was said, or "".
+
+    The time is left out: it is that of the run that goes on.
+    """
+    said = {**given, "--site": str(site or "")}
+    more = [word for name, text in said.items() if text for word in (name, text)]
+    return join(["asleft", *words, *more, "--resume"])

@@ -14,6 +14,9 @@ from asleft.prove.trial import Measure, Recipe
 Caution = Literal["", "turns", "may turn", "starts by itself"]
 Load = Literal["any", "empty", "normal"]
 
+LEFT: Final = "as the step before left it"
+"""How a step begins that goes on from the one before it."""
+
 LOADS: Final = {"any": "any load", "empty": "empty machine", "normal": "normal load"}
 
 
@@ -68,6 +71,11 @@ class Step:
     cannot: str = ""
     note: str = ""
     hangs: bool = False
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether it starts where the step before it ended."""
+        return self.start.startswith(LEFT)
 
     @property
     def predicted(self) -> str:

@@ -9,10 +9,12 @@ import typer
 
 from asleft.cli import options
 from asleft.cli.output import Output
-from asleft.cli.session import Session
+from asleft.cli.session import Session, resuming
 from asleft.record import Fault, Refused
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from asleft.jobs.naming import Inputs
 
 HELP = """
@@ -113,9 +115,8 @@ def add(app: typer.Typer) -> None:
         inputs = session.assets(site, [tag], False)
         who = {"--at": at, "--by": by, "--reason": reason, "--work-order": work_order}
         if work:
-            return _work(
-                session, out, inputs, tag, unit, {"--model": model, "--on": on, **who}, asked, dry_run
-            )
+            given = {"--model": model, "--on": on, **who}
+            return _work(session, out, inputs, tag, unit, given, asked, site, dry_run)
         assert inputs.record is not None
         person = None
         if until:
@@ -143,6 +144,7 @@ def _work(
     unit: str,
     given: Mapping[str, str],
     asked: _Asked,
+    site: Path | None,
     dry_run: bool,
 ) -> int:
     from asleft.cli.working import work_through
@@ -156,18 +158,8 @@ def _work(
     at = bench(tag, unit, inputs, day, given["--model"], asked.tonight)
     if asked.tonight and (asked.until or at.plan({}).tomorrow):
         refuse_nameless(at.plan({}), asked.until, who)
-    again = _again(tag, unit, given, asked)
+    words = ["compare", tag, unit, "--work", *(["--tonight"] if asked.tonight else [])]
+    again = resuming(words, {**given, "--at": "", "--until": asked.until}, site)
     result = work_through(session, inputs, at, who, asked.resume, again, asked.until, dry_run)
     out.show(session, "replacement", lambda: document.blocks(result), lambda: document.data(result))
     return int(not result.is_right)
-
-
-def _again(tag: str, unit: str, given: Mapping[str, str], asked: _Asked) -> str:
-    """The command line that goes on after an interruption; the time is that of its own run."""
-    from shlex import join
-
-    words = ["asleft", "compare", tag, unit, "--work"]
-    words += ["--tonight"] if asked.tonight else []
-    more = {**given, "--at": "", "--until": asked.until}
-    words += [word for name, text in more.items() if text for word in (name, text)]
-    return join([*words, "--resume"])

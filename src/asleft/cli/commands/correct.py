@@ -8,7 +8,7 @@ import typer
 
 from asleft.cli import options
 from asleft.cli.output import Output
-from asleft.cli.session import Session
+from asleft.cli.session import Session, resuming
 from asleft.record import Fault, Refused
 
 HELP = """
@@ -49,7 +49,6 @@ def add(app: typer.Typer) -> None:
         output: options.Output = None,
         color: options.Color = "auto",
     ) -> int:
-        from shlex import join
 
         from asleft.cli.sources import forget_keypad, read_source
         from asleft.documents import correcting as document
@@ -65,7 +64,8 @@ def add(app: typer.Typer) -> None:
         wrong = wrong_reading(record, tag)
         model, asset, kind = record.model_of(wrong.set), wrong.set.asset, f"corrected-{wrong.reading.kind}"
         if source:
-            again = join(["asleft", "correct", tag, "--from", "keypad", "--reason", reason, "--resume"])
+            given = {"--by": by, "--reason": reason, "--work-order": work_order}
+            again = resuming(["correct", tag, "--from", "keypad"], given, site)
             taken = read_source(
                 session, record, asset, source, model, kind, resume, who, again, last=wrong.set
             )

@@ -8,7 +8,7 @@ import typer
 
 from asleft.cli import options
 from asleft.cli.output import Output
-from asleft.cli.session import Session
+from asleft.cli.session import Session, resuming
 from asleft.record import Fault, Refused
 
 if TYPE_CHECKING:
@@ -73,7 +73,10 @@ def add(app: typer.Typer) -> None:
                     Fault("--against only looks at a plan.", "Leave it out, or leave out the values.")
                 )
             who = session.who(inputs.record, by, at, reason, work_order)
-            result = _planned(session, inputs, tag, values or [], start, until, who, resume, dry_run)
+            more = {"--until": until, "--by": by, "--reason": reason, "--work-order": work_order}
+            words = ["plan", tag, *(values or []), "--from", "keypad"]
+            again = resuming(words, more, site)
+            result = _planned(session, inputs, tag, values or [], start, until, who, resume, again, dry_run)
         out.show(session, "plan", lambda: document.blocks(result), lambda: document.data(result))
         return 0
 
@@ -87,6 +90,7 @@ def _planned(
     until: str,
     who: Who,
     resume: bool,
+    again: str,
     dry_run: bool,
 ) -> Planned:
     from asleft.jobs.keypad import keypad_journal
@@ -102,7 +106,7 @@ def _planned(
     base, model = base_of(inputs, tag, start or "left")
     pairs = pairs_of(values)
     if at_keypad:
-        pairs += _typed(session, inputs, base, model, who, resume, until, values)
+        pairs += _typed(session, inputs, base, model, who, resume, again)
     how = "keypad" if at_keypad else "typed"
     result = plan(inputs.record, base, model, pairs, who, until=until, how=how, dry_run=dry_run)
     if at_keypad and not dry_run:
@@ -117,19 +121,13 @@ def _typed(
     model: Model,
     who: Who,
     resume: bool,
-    until: str,
-    values: list[str],
+    again: str,
 ) -> list[tuple[str, str]]:
-    from shlex import join
-
     from asleft.cli.keypad import converse
     from asleft.intake.keypad import planned
     from asleft.jobs.keypad import sitting
 
     assert inputs.record is not None and base.asset is not None
     tag = base.asset.tag
-    given = (("--until", until), ("--by", who.by), ("--reason", who.reason), ("--work-order", who.work_order))
-    more = [word for name, text in given if text for word in (name, text)]
-    again = join(["asleft", "plan", tag, *values, "--from", "keypad", *more, "--resume"])
     guide = converse(session, sitting(inputs.record, tag, model, "planned", base.set), who, resume, again)
     return list(planned(guide.answers, guide.rows).items())

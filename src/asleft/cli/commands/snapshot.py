@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Annotated, Literal
 
 import typer
 
 from asleft.cli import options
 from asleft.cli.output import Output
-from asleft.cli.session import Session
+from asleft.cli.session import Session, resuming
 from asleft.record import Fault, Refused
 
 HELP = """
@@ -73,8 +72,9 @@ def add(app: typer.Typer) -> None:
         kind = kind_of(reading)
         refuse_bad_reading(record, tag, kind, occasion, who)
         tag = record.tag(tag)
-        given = {"--model": model, "--by": by, "--reason": reason, "--work-order": work_order}
-        again = resuming(tag, reading, occasion, given)
+        given = {"--reading": reading, "--occasion": occasion, "--model": model, "--by": by}
+        given |= {"--reason": reason, "--work-order": work_order}
+        again = resuming(["snapshot", tag, "--from", "keypad"], given, site)
         drive = model_for(record, tag, model)
         taken = read_source(session, record, tag, source, drive, kind, resume, who, again, columns)
         result = record_reading(record, tag, taken, kind, occasion, who, dry_run)
@@ -83,15 +83,6 @@ def add(app: typer.Typer) -> None:
             remember_layout(session, record, taken, who)
         out.show(session, "snapshot", lambda: document.blocks(result), lambda: document.data(result))
         return 0
-
-
-def resuming(tag: str, reading: str, occasion: str, given: Mapping[str, str]) -> str:
-    """The command line that goes on with a keypad reading after an interruption."""
-    from shlex import join
-
-    more = [word for name, text in given.items() if text for word in (name, text)]
-    words = ["asleft", "snapshot", tag, "--from", "keypad", "--reading", reading, "--occasion", occasion]
-    return join([*words, *more, "--resume"])
 
 
 def kind_of(reading: str) -> Literal["as_found", "as_left"]:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from asleft.cli import options
 from asleft.cli.output import FORMATS, Output
-from asleft.cli.session import Session
+from asleft.cli.session import Session, resuming
 from asleft.record import Fault, Refused
 
 if TYPE_CHECKING:
@@ -121,7 +120,8 @@ def add(app: typer.Typer) -> None:
             from asleft.cli.walking import walk_through
 
             given = {"--witness": witness, "--by": by, "--reason": reason, "--work-order": work_order}
-            command = _resuming(tag, again, given)
+            words = ["test", "record", tag, *(["--again"] if again else [])]
+            command = resuming(words, given, site)
             result = walk_through(session, tag, inputs, who, witness, resume, again, command, dry_run)
         out.show(
             session, "test", lambda: document.recorded_blocks(result), lambda: document.recorded_data(result)
@@ -162,14 +162,6 @@ def _from_file(
 
     observed = read_observed(_content(session, source), source)
     return record_test(tag, inputs, observed, who, witness, source, dry_run)
-
-
-def _resuming(tag: str, again: bool, given: Mapping[str, str]) -> str:
-    """The command line that goes on after an interruption; the time is that of its own run."""
-    from shlex import join
-
-    more = [word for name, text in given.items() if text for word in (name, text)]
-    return join(["asleft", "test", "record", tag, *(["--again"] if again else []), *more, "--resume"])
 
 
 def _content(session: Session, source: str) -> bytes:

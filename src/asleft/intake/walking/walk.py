@@ -17,7 +17,6 @@ from asleft.intake.walking.words import command_of, meant_word
 from asleft.intake.working.asking import Asked
 from asleft.prove.judge import NO, judge, pair_of
 from asleft.prove.sheet import Step
-from asleft.prove.steps.station import LEFT
 from asleft.prove.verdict import verdict
 
 LONGEST = 400
@@ -122,8 +121,9 @@ class Walk:
 
     def _hangs_in_the_air(self, step: Step) -> bool:
         """Whether a step goes on from one that was not done."""
-        before = self.said[self.names.index(mark(step)) - 1]
-        return step.start.startswith(LEFT) and before is not None and not before.is_read
+        place = self.names.index(mark(step))
+        before = self.said[place - 1] if place else None
+        return step.goes_on and before is not None and not before.is_read
 
     def feed(self, line: str) -> Reply:
         """Take one typed line."""

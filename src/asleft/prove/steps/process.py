@@ -11,10 +11,10 @@ from fractions import Fraction
 from typing import Final
 
 from asleft.behaviour.words import hertz, plain
-from asleft.prove.sheet import Draft
+from asleft.prove.sheet import LEFT, Draft
 from asleft.prove.stage import NAMES, NOTHING, Act, Place, Stage, at_share
 from asleft.prove.steps.recovering import gone_and_back
-from asleft.prove.steps.station import LEFT, STEADY
+from asleft.prove.steps.station import STEADY
 
 TOPIC: Final = "Process controller"
 SLEEP: Final = "Sleep and wake"

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from asleft.prove.sheet import Draft
+from asleft.prove.sheet import LEFT, Draft
 from asleft.prove.stage import Act, Place, Stage
-from asleft.prove.steps.station import LEFT, STEADY, timed_stop
+from asleft.prove.steps.station import STEADY, timed_stop
 
 
 def left_words(stage: Stage, station: int) -> str:

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from asleft.prove.sheet import Draft
+from asleft.prove.sheet import LEFT, Draft
 from asleft.prove.stage import Place, Stage
 from asleft.prove.steps.recovering import left_words, reset_act
-from asleft.prove.steps.station import LEFT
 
 TOPIC: Final = "Motor sensor"
 TRIPS_OHM: Final = "a PTC control unit of type A trips from 1650 to 4000 ohm"

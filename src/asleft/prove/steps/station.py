@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from asleft.prove.sheet import Draft
+from asleft.prove.sheet import LEFT, Draft
 from asleft.prove.stage import LOCAL, NAMES, REMOTE, Act, Place, Stage
 
 STEADY: Final = "read the speed once it is steady"
 TIMED: Final = "timed from the command until the speed is steady"
 TIMED_OFF: Final = "timed from the command until the display shows 0.0 Hz"
-LEFT: Final = "as the step before left it"
 
 
 def stations(stage: Stage) -> Iterator[Draft]:
