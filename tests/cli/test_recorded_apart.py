@@ -106,6 +106,20 @@ def test_a_reading_after_the_joining_follows_both(joined: Path) -> None:
     assert data["readings"][-1]["changes"] == 0
 
 
+def test_the_audit_asks_for_a_reading_where_two_differ(own_demo: Path) -> None:
+    other = own_demo.parent / "other"
+    shutil.copytree(own_demo, other)
+    read(own_demo, "A. Example", "as-left", "2026-10-05T10:00", clock='"2026-10-05 09:58"')
+    read(other, "B. Example", "as-left", "2026-10-05T09:00", accel_time_1_s="9.0")
+    git(own_demo, "fetch", "-q", str(other), "main")
+    git(own_demo, "merge", "-q", "FETCH_HEAD", code=1)
+    git(own_demo, "checkout", "--ours", "assets/E1")
+    git(own_demo, "add", "assets/E1")
+    git(own_demo, "commit", "-q", "-m", "Join the two records")
+    told = run_in(own_demo, "audit", "E1", *SINCE).out.splitlines()
+    assert told[1] == "Read the drive again, to be sure what stands (E1)."
+
+
 def test_work_on_other_drives_that_was_joined_is_not_apart(own_demo: Path) -> None:
     other = own_demo.parent / "other"
     shutil.copytree(own_demo, other)

@@ -48,7 +48,7 @@ def _since(result: Audit) -> str:
 
 def headline(result: Audit) -> str:
     """What matters most."""
-    unsettled = (text for row in result.rows for text in _unsettled(row))
+    unsettled = (text for row in result.rows for text in joined.short(row.asset.tag, row.unsettled))
     return " ".join([_changed(result), *_overdue(result), *unsettled])
 
 
@@ -60,11 +60,6 @@ def _overdue(result: Audit) -> Iterator[str]:
         number = count(len(over), "temporary change is", "temporary changes are")
         most = "" if len(over) == 1 else "the longest "
         yield f"{number} overdue, {most}by {count(worst.overdue, 'day')} at {worst.asset}."
-
-
-def _unsettled(row: Row) -> Iterator[str]:
-    newest = row.newest
-    return joined.short(row.asset.tag, [one for one in row.apart if newest and one.has(newest)])
 
 
 def _changed(result: Audit) -> str:
@@ -142,6 +137,9 @@ def _next(result: Audit) -> str:
     untold = [row for row in result.rows if row.is_untold]
     if untold:
         return f"{untold[0].asset.tag}: {untold[0].note}."
+    doubted = [row.asset.tag for row in result.rows if any(one.differ for one in row.unsettled)]
+    if doubted:
+        return f"Read the drive again, to be sure what stands ({', '.join(doubted)})."
     return "Nothing to do."
 
 

@@ -80,6 +80,11 @@ class Row:
         return self.newest is None or (bool(self.note) and not self.steps)
 
     @property
+    def unsettled(self) -> tuple[Apart, ...]:
+        """What was recorded apart and nothing read since has settled."""
+        return tuple(one for one in self.apart if self.newest is not None and one.has(self.newest))
+
+    @property
     def standing(self) -> tuple[str, ...]:
         """Settings changed without a record that the newest reading does not show as they were before."""
         before = {
@@ -124,9 +129,7 @@ class Audit:
     def is_undecided(self) -> bool:
         """Whether an asset has nothing to audit, or something was not read or cannot be."""
         untold = any(
-            row.is_untold
-            or any(row.newest is not None and one.has(row.newest) for one in row.apart)
-            or any(step.comparison.not_read for step in row.steps)
+            row.is_untold or row.unsettled or any(step.comparison.not_read for step in row.steps)
             for row in self.rows
         )
         return bool(untold or self.broken or self.left_out)
