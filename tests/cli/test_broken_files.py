@@ -61,6 +61,38 @@ def missing_spec(site: Path) -> str:
 BREAKS: list[Callable[[Path], str]] = [broken_slot, broken_reading, table_of_wrong_type]
 
 
+FLEET = [
+    ("alike", "aeration", "--on", "2026-09-02"),
+    ("rollout", "aeration", "--set", "limits.frequency_max_hz=50", "--on", "2026-09-02"),
+]
+
+
+@pytest.mark.parametrize("words", FLEET, ids=["alike", "rollout"])
+@pytest.mark.parametrize("breaks", BREAKS, ids=lambda one: one.__name__)
+def test_a_group_is_answered_without_the_one_that_cannot_be_read(
+    own_demo: Path, breaks: Callable[[Path], str], words: tuple[str, ...]
+) -> None:
+    sound = run_in(own_demo, *words, "--format", "json").data
+    place = breaks(own_demo)
+    ran = run_in(own_demo, *words)
+    assert ran.code == 2, ran.err
+    first, second = ran.out.splitlines()[:2]
+    assert first.startswith("F1 could not be ")
+    assert second.strip().startswith(f"{place}:")
+    data = run_in(own_demo, *words, "--format", "json").data
+    assert [one["asset"] for one in data["broken"]] == ["F1"] and not sound["broken"]
+    rest = [one for one in sound["drives"] if one["asset"] != "F1"]
+    assert [one["asset"] for one in data["drives"]] == [one["asset"] for one in rest]
+
+
+def test_a_drive_held_against_a_broken_one_is_told_of_it(own_demo: Path) -> None:
+    place = broken_slot(own_demo)
+    for words in (("alike", "F2", "F3", "F1", "--reference", "F1"), ("alike", "F1", "F2")):
+        ran = run_in(own_demo, *words)
+        assert ran.code == 2 and place in ran.err and not ran.out
+    assert run_in(own_demo, "alike", "F2", "F3").code in (0, 1)
+
+
 @pytest.mark.parametrize("words", ALL, ids=IDS)
 @pytest.mark.parametrize("breaks", BREAKS, ids=lambda one: one.__name__)
 def test_the_others_are_answered_and_the_broken_one_stands_first(

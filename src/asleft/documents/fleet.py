@@ -7,6 +7,7 @@ from typing import Any
 
 from asleft.compare.alike import Cell, Row
 from asleft.compare.rollout import Progress
+from asleft.documents import broken
 from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, rows, section
 from asleft.documents.data import value
 from asleft.explain import capital, said
@@ -28,8 +29,10 @@ def blocks(result: Alike) -> Sheet:
     """Who stands apart, then the matrix."""
     drift = result.drift
     shown = [row for row in drift.rows if row.outliers or _told(row)]
+    good = drift.is_clean and not result.unread and not result.broken
     return (
-        Line(headline(result), "good" if drift.is_clean and not result.unread else "alarm"),
+        *broken.lines(result.broken, "compared"),
+        Line(headline(result), "good" if good else "alarm"),
         Line(_next(result)),
         Line(_ages(result)),
         *section("Stand apart", _outliers(result)),
@@ -63,7 +66,7 @@ def headline(result: Alike) -> str:
 def _next(result: Alike) -> str:
     apart = result.drift.outliers
     if not apart:
-        return "Nothing to do."
+        return "Nothing else to do." if result.broken else "Nothing to do."
     tag = max(apart, key=lambda one: len(apart[one]))
     return f"Put it right or say why it differs; what to enter: asleft plan {tag} KEY=VALUE …"
 
@@ -168,6 +171,7 @@ def data(result: Alike) -> dict[str, Any]:
             {"key": key, "value": value(held), "assets": list(tags)} for key, held, tags in drift.doubled
         ],
         "never_read": list(result.unread),
+        "broken": broken.data(result.broken),
     }
 
 
@@ -185,6 +189,7 @@ def rollout_blocks(result: RolledOut) -> Sheet:
     drives = result.result.drives
     done = result.is_done
     return (
+        *broken.lines(result.broken, "looked at"),
         Line(rollout_headline(result), "good" if done else "warn"),
         Line(_rollout_next(result, done)),
         *section("The change", (Line(_planned(result, key), depth=1) for key in result.planned)),
@@ -259,4 +264,5 @@ def rollout_data(result: RolledOut) -> dict[str, Any]:
             for one in result.result.drives
         ],
         "never_read": list(result.unread),
+        "broken": broken.data(result.broken),
     }

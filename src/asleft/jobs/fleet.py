@@ -14,18 +14,20 @@ from asleft.files.entry import split_number, typed_value
 from asleft.files.value import did_you_mean
 from asleft.jobs.checking import needed, newest
 from asleft.jobs.naming import Inputs
-from asleft.jobs.record import Record
-from asleft.record import Fault, Refused
+from asleft.jobs.record import Broken, Record
+from asleft.record import Asset, Fault, Refused
 from asleft.vocabulary import vocabulary
 
 
 @dataclass(frozen=True, slots=True)
 class Alike:
-    """The answer to ``alike``; ``unread`` are drives of which nothing was ever read."""
+    """The answer to ``alike``; ``unread`` are drives of which nothing was ever read, ``broken`` those named,
+    or perhaps of the group, that cannot be looked at."""
 
     group: str
     drift: Drift
     unread: tuple[str, ...]
+    broken: tuple[Broken, ...] = ()
 
 
 def alike(
@@ -38,64 +40,95 @@ def alike(
 ) -> Alike:
     """Hold drives against each other: tags, or the name of a group. Raises ``Refused``."""
     record = needed(inputs)
-    tags, group = group_of(record, names)
-    columns, unread = _columns(record, tags, point, on)
+    tags, group, broken = group_of(record, names)
+    columns, unread = _columns(record, tags, point, on, broken)
     house = record.site.house_rules.get("may_differ", [])
     if len(columns) < 2:
-        raise Refused(
-            Fault("fewer than two drives with a reading are named.", "Name more, or a group of slots.")
-        )
+        few = Fault("fewer than two drives with a reading are named.", "Name more, or a group of slots.")
+        raise Refused([*(fault for one in broken for fault in one.faults), few])
     wanted = record.tag(reference) if reference else ""
+    if lost := [one for one in broken if one.asset == wanted]:
+        raise Refused(lost[0].faults)
     if wanted and wanted not in [column.tag for column in columns]:
         raise Refused(
             Fault(f"{reference} is not among the drives named.", f"Among them are {', '.join(tags)}.")
         )
-    return Alike(group, drift(columns, wanted, [*allowed, *house]), tuple(unread))
+    return Alike(group, drift(columns, wanted, [*allowed, *house]), tuple(unread), tuple(broken))
 
 
-def group_of(record: Record, names: Sequence[str]) -> tuple[list[str], str]:
-    """Tags of the drives named, or of the one group named. Raises ``Refused``."""
-    assets = {tag: record.asset(tag) for tag in record.tags()}
+def group_of(record: Record, names: Sequence[str]) -> tuple[list[str], str, list[Broken]]:
+    """Tags of the drives named, or of the one group named, and the slots no one can read that may belong.
+
+    Raises ``Refused``.
+    """
+    assets, broken = _assets(record)
     groups = sorted({asset.alike for asset in assets.values() if asset.alike})
     if len(names) == 1 and names[0] in groups:
         wanted = [tag for tag, asset in assets.items() if asset.alike == names[0] and not asset.retired]
-        return wanted, names[0]
-    if len(names) == 1 and names[0].lower() not in [tag.lower() for tag in assets]:
+        return wanted, names[0], broken
+    if len(names) == 1 and names[0].lower() not in [tag.lower() for tag in record.tags()]:
+        if broken:
+            raise Refused(fault for one in broken for fault in one.faults)
         near = did_you_mean(names[0], [*groups, *assets])
         raise Refused(
             Fault(f"{names[0]!r} is neither a group nor an asset.", near or f"Groups: {', '.join(groups)}.")
         )
-    return [record.tag(name) for name in names], ""
+    return [record.tag(name) for name in names], "", []
 
 
-def _columns(record: Record, tags: Sequence[str], point: str, on: date) -> tuple[list[Column], list[str]]:
+def _assets(record: Record) -> tuple[dict[str, Asset], list[Broken]]:
+    assets, broken = {}, []
+    for tag in record.tags():
+        try:
+            assets[tag] = record.asset(tag)
+        except Refused as refused:
+            broken.append(Broken(tag, refused.faults))
+    return assets, broken
+
+
+def _columns(
+    record: Record, tags: Sequence[str], point: str, on: date, broken: list[Broken]
+) -> tuple[list[Column], list[str]]:
+    """The drives to be held against each other, and those never read; adds to those that cannot be read."""
     record.load(tags)
     columns, unread = [], []
     for tag in tags:
-        series = record.series(tag, "as_left") if point == "left" else record.readings(tag)
-        reading = newest([one for one in series if one.reading.kind != "planned"])
-        if reading is None:
-            unread.append(tag)
+        try:
+            column = _column(record, tag, point, on)
+        except Refused as refused:
+            broken.append(Broken(tag, refused.faults))
             continue
-        asset = record.asset(tag)
-        age = (on - reading.at.astimezone(record.site.zone).date()).days
-        side = Side(reading.set, record.model_of(reading.set))
-        columns.append(Column(tag, side, asset.values, age))
+        if column is None:
+            unread.append(tag)
+        else:
+            columns.append(column)
     return columns, unread
+
+
+def _column(record: Record, tag: str, point: str, on: date) -> Column | None:
+    series = record.series(tag, "as_left") if point == "left" else record.readings(tag)
+    reading = newest([one for one in series if one.reading.kind != "planned"])
+    if reading is None:
+        return None
+    age = (on - reading.at.astimezone(record.site.zone).date()).days
+    side = Side(reading.set, record.model_of(reading.set))
+    return Column(tag, side, record.asset(tag).values, age)
 
 
 @dataclass(frozen=True, slots=True)
 class RolledOut:
-    """The answer to ``rollout``; ``unread`` are drives of which nothing was ever read."""
+    """The answer to ``rollout``; ``unread`` are drives of which nothing was ever read, ``broken`` those
+    named, or perhaps of the group, that cannot be looked at."""
 
     planned: Mapping[str, Planned]
     result: Rollout
     unread: tuple[str, ...]
+    broken: tuple[Broken, ...] = ()
 
     @property
     def is_done(self) -> bool:
         """Whether every drive that can hold the change holds it."""
-        return not self.unread and self.result.is_done
+        return not self.unread and not self.broken and self.result.is_done
 
 
 def roll_out(
@@ -106,14 +139,14 @@ def roll_out(
     ``since`` counts only readings of that day or later as read after the change.
     """
     record = needed(inputs)
-    tags, _ = group_of(record, names)
+    tags, _, broken = group_of(record, names)
     planned = planned_values(settings)
-    columns, unread = _columns(record, tags, "newest", on)
+    columns, unread = _columns(record, tags, "newest", on, broken)
     if since:
         oldest = _days(since, on)
         unread += [column.tag for column in columns if (column.age_days or 0) > oldest]
         columns = [column for column in columns if (column.age_days or 0) <= oldest]
-    return RolledOut(planned, rollout(planned, columns), tuple(unread))
+    return RolledOut(planned, rollout(planned, columns), tuple(unread), tuple(broken))
 
 
 def _days(since: str, on: date) -> int:

@@ -9,6 +9,7 @@ import typer
 from asleft.cli import options
 from asleft.cli.output import Output
 from asleft.cli.session import Session
+from asleft.cli.start import WRONG_USE
 
 HELP = """
 \b
@@ -19,7 +20,8 @@ Examples:
   asleft alike F1 F2 F3 --may-differ "presets.*"
 
 Drift over drives that should be alike: the settings that differ in effect, and who stands apart.
-Exit code 1: a drive stands apart, or two share an address.
+Exit code 1: a drive stands apart, or two share an address. Exit code 2: a drive cannot be looked at,
+since a file of it cannot be read; the others are answered.
 """
 
 
@@ -53,4 +55,6 @@ def add(app: typer.Typer) -> None:
         point = "newest" if found else "left"
         result = hold(names, reference, may_differ or [], point, inputs, session.day(inputs.record, on))
         out.show(session, "alike", lambda: document.blocks(result), lambda: document.data(result))
+        if result.broken:
+            return WRONG_USE
         return int(not result.drift.is_clean or (strict and bool(result.unread)))

@@ -9,6 +9,7 @@ import typer
 from asleft.cli import options
 from asleft.cli.output import Output
 from asleft.cli.session import Session
+from asleft.cli.start import WRONG_USE
 
 HELP = """
 \b
@@ -19,6 +20,7 @@ Examples:
 
 How far one change has come over alike drives, each with its own value: done, differs, not read,
 not applicable. With --since, only readings of that day or later count. Exit code 1: not done yet.
+Exit code 2: a drive cannot be looked at, since a file of it cannot be read; the others are answered.
 """
 
 
@@ -47,4 +49,6 @@ def add(app: typer.Typer) -> None:
         out.show(
             session, "rollout", lambda: document.rollout_blocks(result), lambda: document.rollout_data(result)
         )
+        if result.broken:
+            return WRONG_USE
         return int(not result.is_done)
