@@ -169,3 +169,32 @@ def test_every_key_of_a_set_is_in_one_state() -> None:
     assert "recovery.auto_reset_attempts" in coverage.assumed
     assert "mechanical_brake.control" in coverage.assumed
     assert "mechanical_brake.apply_delay_s" not in coverage.assumed, "there is no brake"
+
+
+@pytest.mark.parametrize("source", ["keypad", "comms"])
+@pytest.mark.parametrize(
+    ("change", "kind", "hz"),
+    [
+        ({"limits.frequency_min_hz": Decimal(12)}, "faster", 12),
+        ({"limits.frequency_max_hz": Decimal(44)}, "slower", 44),
+        (
+            {"skip_bands.band_1.low_hz": Decimal(31), "skip_bands.band_1.high_hz": Decimal(34)},
+            "faster",
+            34,
+        ),
+    ],
+)
+def test_a_speed_that_is_typed_or_sent_tells_limits_apart(
+    source: str, change: dict[str, Value], kind: str, hz: int
+) -> None:
+    """By the order of limits and skip bands; worked out by hand, no source."""
+    old = {
+        **BASE_SET,
+        "stations.station_selection": "fixed_remote",
+        "stations.remote_reference_source": source,
+        "reference.keypad_reference_hz": Decimal(20),
+        "limits.frequency_min_hz": Decimal(5),
+    }
+    (found,) = compare_behaviour(Drive.of(old), Drive.of({**old, **change}), k=0).differences
+    assert (found.kind, found.after.frequency) == (kind, hz)
+    assert set(found.causes) <= set(change)

@@ -28,6 +28,17 @@ KEYPAD = Invariant("no_keypad_start_in_remote")
 BAND = ((Fraction(31), Fraction(34)),)
 
 
+SKIPPED: dict[str, Value] = {
+    "skip_bands.band_1.low_hz": Decimal(31),
+    "skip_bands.band_1.high_hz": Decimal(34),
+}
+ON_PRESET: dict[str, Value] = {
+    "stations.station_selection": "fixed_remote",
+    "stations.remote_reference_source": "preset",
+    "presets.preset_1_hz": Decimal(20),
+}
+
+
 def after(event: str) -> Invariant:
     return Invariant("no_start_without_command", after=event)
 
@@ -59,7 +70,19 @@ def after(event: str) -> Invariant:
         ({"start_stop.start_trigger": "edge"}, after("enable_return"), "met"),
         ({}, after("torque_off_return"), "met"),
         ({"protection.safe_torque_off_recovery": "resume_if_present"}, after("torque_off_return"), "breached"),
-        ({}, Invariant("never_rests_in_band", bands=BAND), "met"),
+        ({}, Invariant("never_rests_in_band", bands=BAND), "breached"),
+        (SKIPPED, Invariant("never_rests_in_band", bands=BAND), "met"),
+        ({**SKIPPED, "skip_bands.band_1.high_hz": Decimal(33)}, Invariant("never_rests_in_band", bands=BAND),
+         "breached"),
+        (ON_PRESET, Invariant("never_rests_in_band", bands=BAND), "met"),
+        *(
+            ({**ON_PRESET, "stations.remote_reference_source": source, **change},
+             Invariant("never_rests_in_band", bands=BAND), result)
+            for source in ("keypad", "comms", "up_down")
+            for change, result in (({}, "breached"), (SKIPPED, "met"))
+        ),
+        ({**ON_PRESET, "stations.remote_reference_source": "pid"}, Invariant("never_rests_in_band", bands=BAND),
+         "cannot tell"),
         ({"stations.remote_reference_source": "preset", "presets.preset_1_hz": Decimal(33)},
          Invariant("never_rests_in_band", bands=BAND), "breached"),
         ({"skip_bands.band_1.low_hz": Decimal(31), "skip_bands.band_1.high_hz": Decimal(34)},

@@ -23,7 +23,7 @@ from asleft.behaviour.inputs import (
     Event,
     idle_inputs,
 )
-from asleft.behaviour.levels import analog_levels
+from asleft.behaviour.levels import Bands, analog_levels, asked_speeds
 from asleft.record import Selector
 
 FUNCTIONS_WITHOUT_EFFECT: Final = frozenset(
@@ -44,11 +44,12 @@ class Alphabet:
 class Wanted:
     """What to try beyond what tells the drives apart.
 
-    ``every_speed``: one signal for each stretch between break points, even where all drives make the same
-    of it; ``torque``: safe torque off; ``keypad_speed``: another speed set on the keypad.
+    ``bands``: speeds in Hz the motor might come to rest at; then every stretch of a signal is tried, even
+    where all drives make the same of it. ``torque``: safe torque off; ``keypad_speed``: another speed set on
+    the keypad.
     """
 
-    every_speed: bool = False
+    bands: Bands | None = None
     torque: bool = False
     keypad_speed: bool = False
 
@@ -65,9 +66,10 @@ def alphabet(drives: Sequence[Drive], wanted: Wanted | None = None) -> Alphabet:
     for number, index in ANALOG.items():
         channels = [c.reference.channels[number] for c in configs if number in c.reference.channels]
         if channels and any(_uses_analog(c, number) for c in configs):
-            levels[index] = analog_levels(number, configs, wanted.every_speed)
+            levels[index] = analog_levels(number, configs, wanted.bands)
     levels[POWER] = (1, 0)
-    _bus(configs, levels)
+    speeds = asked_speeds(configs, wanted.bands or ())
+    _bus(configs, levels, speeds)
     if any(c.loss.keypad_reaction != "ignore" for c in configs):
         levels[KEYPAD] = (1, 0)
     if wanted.torque or _torque_differs(configs):
@@ -79,7 +81,7 @@ def alphabet(drives: Sequence[Drive], wanted: Wanted | None = None) -> Alphabet:
         for old in range(len(levels[i]))
         if new != old
     ]
-    events = [*_turns(drives, levels), *events, *_once(configs, wanted)]
+    events = [*_turns(drives, levels), *events, *_once(configs, wanted, speeds)]
     start = [_position(levels[i], idle[i]) for i in range(COUNT)]
     for number, index in ANALOG.items():
         start[index] = _middle(levels[index], number, configs)
@@ -187,14 +189,14 @@ def _uses_analog(c: DriveConfig, number: int) -> bool:
     return f"analog_{number}" in source_names(c) or watched
 
 
-def _bus(configs: Sequence[DriveConfig], levels: list[tuple[Any, ...]]) -> None:
+def _bus(configs: Sequence[DriveConfig], levels: list[tuple[Any, ...]], speeds: Sequence[Fraction]) -> None:
     command = any("comms" in command_names(c) for c in configs)
     reference = any("comms" in source_names(c) for c in configs)
     if command:
         levels[BUS_RUN] = (0, 1, -1)
     if reference:
         top = max(c.limits.maximum for c in configs)
-        levels[BUS_HZ] = (Fraction(0), top / 2, top)
+        levels[BUS_HZ] = tuple(sorted({Fraction(0), top / 2, top, *speeds}))
     if command or reference:
         levels[BUS_LOST] = (0, 1)
     if any(c.stations.selection == "by_comms" for c in configs):
@@ -205,7 +207,7 @@ def _torque_differs(configs: Sequence[DriveConfig]) -> bool:
     return len({(c.faults.sto_resumes, c.faults.sto_shown) for c in configs}) > 1
 
 
-def _once(configs: Sequence[DriveConfig], wanted: Wanted) -> list[Event]:
+def _once(configs: Sequence[DriveConfig], wanted: Wanted, speeds: Sequence[Fraction]) -> list[Event]:
     keypad = any("keypad" in command_names(c) for c in configs)
     keys = ["run"] if keypad else []
     if keypad and len({c.command.permitted for c in configs}) > 1:
@@ -217,9 +219,13 @@ def _once(configs: Sequence[DriveConfig], wanted: Wanted) -> list[Event]:
     if any(c.faults.reset_source in ("any", "keypad") for c in configs):
         keys.append("reset")
     events = [Event("key", value=key) for key in keys]
-    speeds = wanted.keypad_speed or len({c.limits for c in configs}) > 1
-    if speeds and any("keypad" in source_names(c) for c in configs):
-        events.append(Event("keypad_hz", value=max(c.limits.maximum for c in configs)))
+    if any("keypad" in source_names(c) for c in configs):
+        top = max(c.limits.maximum for c in configs)
+        another = wanted.keypad_speed or len({c.limits for c in configs}) > 1
+        asked = dict.fromkeys([*([top] if another else []), *speeds])
+        events += [Event("keypad_hz", value=hz) for hz in asked]
+    if wanted.bands and any("up_down" in source_names(c) for c in configs):
+        events += [Event("up_down_hz", value=hz) for hz in speeds]
     events += [Event("fault", value=name) for name in _faults(configs)]
     return events + [Event("dip", value=seconds) for seconds in _dips(configs)]
 

@@ -89,7 +89,8 @@ class Event:
 
     ``kind`` is "set" (input ``index`` becomes ``value``; ``old`` is what it was), "turn" (a selector: all
     its contacts together become ``value``, pairs of index and level; ``old`` likewise; ``words`` tell it),
-    "key" (``value``: run, run_reverse, stop, station, reset), "keypad_hz", "bus_reset", "fault"
+    "key" (``value``: run, run_reverse, stop, station, reset), "keypad_hz", "up_down_hz" (raised or lowered
+    until there), "bus_reset", "fault"
     (``value``: its name, its cause gone at once), or "dip" (``value``: seconds).
     """
 

@@ -11,8 +11,9 @@ from typing import Final
 
 from asleft.behaviour.coverage import Coverage, coverage_of
 from asleft.behaviour.drive import Drive
-from asleft.behaviour.events import Wanted
+from asleft.behaviour.events import Wanted, source_names
 from asleft.behaviour.inputs import POWER, TORQUE_SAFE, Event
+from asleft.behaviour.levels import Bands, asked_speeds
 from asleft.behaviour.reach import Node, Reach, breaks_wire
 from asleft.behaviour.scenario import Scenario, ScenarioRun, run_scenario
 from asleft.behaviour.search import Budget
@@ -53,7 +54,7 @@ class Invariant:
     kind: str
     after: str = ""
     hz: Fraction | None = None
-    bands: tuple[tuple[Fraction, Fraction], ...] | None = None
+    bands: Bands | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +106,8 @@ def _check_all(drive: Drive, rules: tuple[Invariant, ...], budget: Budget | None
     )
     verdicts = []
     for rule in rules:
-        wanted = Wanted(rule.kind == "never_rests_in_band", rule.after == "torque_off_return")
+        bands = _bands(drive, rule) if rule.kind == "never_rests_in_band" else None
+        wanted = Wanted(bands, rule.after == "torque_off_return")
         verdicts.append(_check(_walked(*entries, wanted, budget or Budget()), rule))
     return verdicts
 
@@ -130,6 +132,9 @@ def _check(reach: Reach, invariant: Invariant) -> Verdict:
     if breach is not None:
         steps = reach.told(*breach)
         return Verdict("breached", " ".join(steps), steps, coverage, count)
+    open_ends = invariant.kind == "never_rests_in_band" and _anywhere(reach, invariant)
+    if open_ends:
+        return Verdict("cannot tell", open_ends, (), coverage, count)
     if not reach.complete:
         return Verdict("cannot tell", f"given up after {count} states", (), coverage, count)
     if not shown:
@@ -246,8 +251,20 @@ def _way(
     return events
 
 
+def _bands(drive: Drive, rule: Invariant) -> Bands:
+    return drive.config.limits.bands if rule.bands is None else rule.bands
+
+
+def _anywhere(reach: Reach, rule: Invariant) -> str:
+    """Why the speed may come to rest in a band although no state shows it; "" where it cannot."""
+    c = reach.drive.config
+    if "pid" not in source_names(c) or not asked_speeds((c,), _bands(reach.drive, rule)):
+        return ""
+    return "the process controller may come to rest at any speed its process asks for"
+
+
 def _never_in_band(reach: Reach, rule: Invariant) -> tuple[bool, Breach | None]:
-    bands = reach.drive.config.limits.bands if rule.bands is None else rule.bands
+    bands = _bands(reach.drive, rule)
     shown = False
     for node in reach.parents:
         seen = reach.outcome(node)

@@ -10,15 +10,19 @@ from typing import Any
 from asleft.behaviour.config import Channel, DriveConfig
 from asleft.behaviour.reference import held_at_band, limited
 
+Bands = tuple[tuple[Fraction, Fraction], ...]
+"""Ranges of speed in Hz, each open at both ends."""
+
 
 def analog_levels(
-    number: int, configs: Sequence[DriveConfig], every_speed: bool = False
+    number: int, configs: Sequence[DriveConfig], bands: Bands | None = None
 ) -> tuple[Fraction, ...]:
     """One signal for each stretch between the merged break points, both sides of every loss level included.
 
-    Neighbouring stretches that neither drive can tell apart are one.
+    Neighbouring stretches that neither drive can tell apart are one; with ``bands`` every stretch is tried,
+    those of the bands too.
     """
-    points = sorted({p for c in configs for p in break_points(c, number)})
+    points = sorted({p for c in configs for p in break_points(c, number, bands or ())})
     points = [p for p in points if p > 0]
     signals = [Fraction(0)]
     signals += [(a + b) / 2 for a, b in pairwise(points)]
@@ -26,7 +30,7 @@ def analog_levels(
     channels = [c.reference.channels[number] for c in configs if number in c.reference.channels]
     signals += [ch.loss_high + ch.hysteresis for ch in channels if ch.loss_high is not None][:1]
     alike = (
-        not every_speed and len({(c.reference.channels.get(number), c.limits, c.sleep) for c in configs}) == 1
+        bands is None and len({(c.reference.channels.get(number), c.limits, c.sleep) for c in configs}) == 1
     )
     if alike:
         signals.append((channels[0].low + channels[0].high) / 2)
@@ -76,14 +80,38 @@ def _seen(c: DriveConfig, number: int, signal: Fraction, fully: bool) -> Any:
         slow = hz <= c.sleep.sleep_hz if c.sleep.sleep else False
         share = _against_controller(c, number, channel.share(signal))
         return *loss_zone(channel, signal), asked is None, asked == 0, slow, share
-    speeds = (
-        ()
-        if asked is None
-        else tuple(held_at_band(c.limits, asked, now, 0) for now in (Fraction(0), c.limits.maximum * 2))
-    )
+    speeds = rests(c, hz)
     awake = hz > c.sleep.sleep_hz if c.sleep.sleep else True
     share = _against_controller(c, number, channel.share(signal))
     return (*loss_zone(channel, signal), speeds, awake, share)
+
+
+def rests(c: DriveConfig, hz: Fraction) -> tuple[Fraction, ...]:
+    """Where the output rests on a speed asked for, coming from below and from above; () where it stops."""
+    asked = limited(c.limits, hz, "own")
+    if asked is None:
+        return ()
+    return tuple(held_at_band(c.limits, asked, now, 0) for now in (Fraction(0), c.limits.maximum * 2))
+
+
+def asked_speeds(configs: Sequence[DriveConfig], bands: Bands = ()) -> tuple[Fraction, ...]:
+    """Speeds to ask for where any can be asked for: what the limits of the drives make different, and one of
+    each stretch that rests inside ``bands``.
+
+    Of the stretches the drives make different the lowest, the highest, and one in each skip band serve.
+    """
+    skipped = sorted({band for c in configs for band in c.limits.bands})
+    marks = {m for c in configs for m in (c.limits.minimum, c.limits.maximum, c.limits.ceiling)}
+    points = sorted({Fraction(0), *marks, *(edge for band in (*skipped, *bands) for edge in band)})
+    tried = [Fraction(0), *((a + b) / 2 for a, b in pairwise(points)), points[-1]]
+    ends = {hz: [rests(c, hz) for c in configs] for hz in tried}
+    apart = [hz for hz in tried if any(end != ends[hz][0] for end in ends[hz])]
+    kept = {*apart[:1], *apart[-1:]}
+    kept |= {hz for low, high in skipped for hz in [x for x in apart if low < x < high][:1]}
+    kept |= {
+        hz for hz in tried if any(low < f < high for end in ends[hz] for f in end for low, high in bands)
+    }
+    return tuple(sorted(kept))
 
 
 def loss_zone(channel: Channel, signal: Fraction) -> tuple[bool, bool, bool]:
@@ -102,8 +130,8 @@ def _against_controller(c: DriveConfig, number: int, share: Fraction) -> Any:
     return share > k.setpoint, share < k.setpoint, share > k.wake_level, share < k.wake_level
 
 
-def break_points(c: DriveConfig, number: int) -> set[Fraction]:
-    """The signals at which what a drive makes of a channel changes its course."""
+def break_points(c: DriveConfig, number: int, bands: Bands = ()) -> set[Fraction]:
+    """The signals at which what a drive makes of a channel changes its course, or meets one of the bands."""
     channel = c.reference.channels.get(number)
     if channel is None:
         return set()
@@ -113,7 +141,7 @@ def break_points(c: DriveConfig, number: int) -> set[Fraction]:
         if channel.loss_high is not None:
             points.add(channel.loss_high)
     marks = {c.limits.minimum, c.limits.maximum, c.limits.ceiling, c.sleep.sleep_hz}
-    marks |= {edge for band in c.limits.bands for edge in band}
+    marks |= {edge for band in (*c.limits.bands, *bands) for edge in band}
     if channel.f_high != channel.f_low:
         for mark in marks:
             x = (mark - channel.f_low) / (channel.f_high - channel.f_low)

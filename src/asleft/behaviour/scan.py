@@ -77,9 +77,8 @@ def apply(d: Bench, event: Event) -> None:
         return
     elif event.kind == "key":
         _key(d, event.value)
-    elif event.kind == "keypad_hz":
-        d.s.kp_hz = event.value
-        scan(d, REFERENCE_GROUP)
+    elif event.kind in ("keypad_hz", "up_down_hz"):
+        _ask(d, event)
     elif event.kind == "bus_reset":
         resets.reset(d, "comms")
         scan(d, 0)
@@ -89,6 +88,14 @@ def apply(d: Bench, event: Event) -> None:
     elif event.kind == "dip":
         power.dip(d, event.value)
         scan(d, 0)
+
+
+def _ask(d: Bench, event: Event) -> None:
+    if event.kind == "keypad_hz":
+        d.s.kp_hz = event.value
+    else:
+        d.s.ud_hz = event.value
+    scan(d, REFERENCE_GROUP)
 
 
 def _key(d: Bench, key: str) -> None:

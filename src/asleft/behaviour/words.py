@@ -79,6 +79,8 @@ def event_words(event: Event, *configs: DriveConfig) -> str:
         return KEYS[event.value]
     if event.kind == "keypad_hz":
         return f"keypad reference = {hertz(event.value)}"
+    if event.kind == "up_down_hz":
+        return f"raise or lower, let go at {hertz(event.value)}"
     if event.kind == "dip":
         return f"supply dips {plain(event.value, 3)} s"
     if event.kind == "fault":

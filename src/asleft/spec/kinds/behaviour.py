@@ -4,8 +4,8 @@ A step is a line of a scenario (``asleft.behaviour.scenario``): something that h
 with what must be seen, ``given`` with what must come about before the rule says anything. ``if fitted:``
 before a line leaves it out where no terminal has the function. ``run closes`` and ``run opens`` are a start
 and a stop pulse of 1 s where the drive is wired three-wire. ``holds`` names a rule over everything the drive
-can come to, tried exhaustively, which takes seconds: ``after`` and ``speed`` go with some of them. A
-precondition that never comes about is not met: the rule cannot be shown.
+can come to, tried exhaustively, which takes seconds: ``after``, ``speed``, ``low`` and ``high`` go with
+some of them. A precondition that never comes about is not met: the rule cannot be shown.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ from asleft.spec.table import Table
 if TYPE_CHECKING:
     from asleft.behaviour import Coverage, Drive, ScenarioRun, ScenarioVerdict, Verdict
 
-FIELDS = ("steps", "holds", "after", "speed")
+FIELDS = ("steps", "holds", "after", "speed", "low", "high")
 OUTCOME = "behaviour.outcome"
 IF_FITTED = "if fitted:"
 PULSES = {
@@ -36,6 +36,7 @@ PULSES = {
 HOLDS = {
     "no_keypad_start_in_remote": "while remote is selected no keypad key starts the motor",
     "no_start_without_command": "nothing but a new start command starts the motor after {after}",
+    "never_rests_in_band": "the motor never runs steadily {band}",
     "no_faster_on_wire_break": "no broken wire raises the speed above {speed}",
 }
 AFTER = {
@@ -59,6 +60,7 @@ class Behaviour:
     holds: str = ""
     after: str = ""
     speed: Decimal | None = None
+    band: tuple[Decimal, Decimal] | None = None
 
     def judge(self, view: View) -> Iterator[Outcome]:
         """One outcome; of a breach the words are its witness."""
@@ -82,7 +84,10 @@ class Behaviour:
         if not self.holds:
             return "; ".join(_said(self.steps))
         speed = "the speed set for a lost signal" if self.speed is None else f"{shown(self.speed)} Hz"
-        return HOLDS[self.holds].format(after=AFTER.get(self.after, ""), speed=speed)
+        band = "inside a skip band that is set"
+        if self.band is not None:
+            band = f"between {shown(self.band[0])} and {shown(self.band[1])} Hz"
+        return HOLDS[self.holds].format(after=AFTER.get(self.after, ""), speed=speed, band=band)
 
     def names(self) -> tuple[str, ...]:
         """None by name: the whole set decides."""
@@ -138,7 +143,8 @@ def _always(body: Behaviour, drive: Drive, required: str) -> tuple[Verdict, Outc
     from asleft.behaviour import Invariant, check_invariant
 
     speed = None if body.speed is None else Fraction(body.speed)
-    verdict = check_invariant(drive, Invariant(body.holds, body.after, speed))
+    bands = None if body.band is None else ((Fraction(body.band[0]), Fraction(body.band[1])),)
+    verdict = check_invariant(drive, Invariant(body.holds, body.after, speed, bands))
     if verdict.result == "breached":
         *happened, seen = [step.rstrip(".") for step in verdict.witness]
         return verdict, _breach(happened, seen, required, f"the rule is that {required}")
@@ -252,16 +258,43 @@ def _read_holds(table: Table) -> Behaviour | None:
             f"One of {', '.join(AFTER)}.",
         )
         return None
-    if "speed" in table and holds != "no_faster_on_wire_break":
-        table.fault("speed", "speed goes with no_faster_on_wire_break alone.")
+    for name, owner in _OWNERS.items():
+        if name in table and holds != owner:
+            table.fault(name, f"{name} goes with {owner} alone.")
+            return None
+    hertz = {name: _hertz(table, name) for name in _OWNERS if name in table}
+    if None in hertz.values():
         return None
-    try:
-        speed = read_quantity(table.data["speed"], "Hz") if "speed" in table else None
-    except ValueError as problem:
-        table.fault("speed", str(problem))
-        return None
+    band = _band(table, hertz.get("low"), hertz.get("high"))
     after = table.choice("after", AFTER, "fault") if "after" in table else ""
-    return Behaviour((), holds, after, speed)
+    return Behaviour((), holds, after, hertz.get("speed"), band)
+
+
+_OWNERS = {
+    "speed": "no_faster_on_wire_break",
+    "low": "never_rests_in_band",
+    "high": "never_rests_in_band",
+}
+"""Speeds, each with what holds it goes with."""
+
+
+def _hertz(table: Table, name: str) -> Decimal | None:
+    try:
+        return read_quantity(table.data[name], "Hz")
+    except ValueError as problem:
+        table.fault(name, str(problem))
+        return None
+
+
+def _band(table: Table, low: Decimal | None, high: Decimal | None) -> tuple[Decimal, Decimal] | None:
+    if low is None and high is None:
+        return None
+    if low is None or high is None or not low < high:
+        table.fault(
+            "low", "low and high go together, low below high.", 'Write low = "31 Hz", high = "34 Hz".'
+        )
+        return None
+    return low, high
 
 
 def _read_steps(table: Table) -> Behaviour | None:
