@@ -172,6 +172,10 @@ def test_what_another_person_approved_in_the_same_push_is_taken(
     taken = judged()
     assert taken.code == 0, taken.out
     assert "A-01" not in run_in(site, "check", "--all").out
+    listed = f"A-01: rule {rule} of {spec}, asked by R. Example, approved by H. Example on 20 November 2026"
+    assert listed in run_in(site, "waivers").out
+    (told,) = run_in(site, "waivers", "--format", "json").data["approvals"]
+    assert (told["id"], told["rule"], told["spec"]) == ("A-01", rule, spec)
 
 
 def test_nobody_approves_for_oneself_nor_once_and_for_all(site: Path) -> None:

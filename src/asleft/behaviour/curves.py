@@ -100,7 +100,9 @@ TIMES: Final[dict[str, Timed]] = {
     "delay before waking": lambda c: c.sleep.wake_delay if c.sleep.sleep else None,
     "brake opening time": lambda c: c.brake.release_delay if c.brake.on else None,
     "torque held while the brake closes": lambda c: c.brake.apply_delay if c.brake.on else None,
-    "DC at the end of a stop": lambda c: c.stop.dc_time if c.stop.method == "ramp_then_dc" else None,
+    "DC at the end of a stop": lambda c: (
+        (c.stop.dc_time or None) if c.stop.method == "ramp_then_dc" else None
+    ),
     "DC before a start": lambda c: c.stop.dc_first,
     "input filter": lambda c: c.filter_s,
 }

@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from asleft.documents.blocks import BLANK, Block, Line, Sheet, count, rows, section
-from asleft.jobs.ruling import Accepted, Examined, Waived, WaiverRow
+from asleft.jobs.ruling import Accepted, Examined, Standing, Waived, WaiverRow
 from asleft.record.days import plain_date
 from asleft.spec import Remark, Rule, SpecFile, read_aloud
+from asleft.spec.approvals import Approval
 
 
 def list_blocks(own: tuple[SpecFile, ...], ready: tuple[SpecFile, ...]) -> Sheet:
@@ -163,11 +164,13 @@ def waived_blocks(result: Waived) -> Sheet:
 _HEAD = ("waiver", "rule", "assets", "until", "covers", "approved by", "why")
 
 
-def waivers_blocks(rows_: tuple[WaiverRow, ...]) -> Sheet:
-    """All waivers, those that need somebody first."""
-    if not rows_:
-        return (Line("The site has no waivers."),)
-    noted = [row for row in rows_ if row.notes]
+def waivers_blocks(standing: Standing) -> Sheet:
+    """All waivers, those that need somebody first; then the approvals."""
+    gone = section("Rules that another person let go", map(_approved, standing.approvals))
+    if not standing.waivers:
+        return (Line("The site has no waivers."), *gone)
+    noted = [row for row in standing.waivers if row.notes]
+    rows_ = standing.waivers
     return (
         Line(
             f"{count(len(rows_), 'waiver')}; {len(noted)} {'needs' if len(noted) == 1 else 'need'} somebody."
@@ -178,7 +181,16 @@ def waivers_blocks(rows_: tuple[WaiverRow, ...]) -> Sheet:
         *(Line(note.words, "warn", 1) for row in noted for note in row.notes),
         BLANK,
         *rows(_HEAD, (_cells(row) for row in rows_)),
+        *gone,
     )
+
+
+def _approved(one: Approval) -> Line:
+    rule = f"rule {one.rule}" if one.rule else "every rule"
+    where = f" of {one.spec}" if one.spec else ""
+    drives = f" at {', '.join(one.assets)}" if one.assets else ""
+    who = f"asked by {one.asked_by}, approved by {one.approved_by} on {plain_date(one.on)}"
+    return Line(f"{one.id}: {rule}{where}{drives}, {who}: {one.reason}", depth=1)
 
 
 def _cells(row: WaiverRow) -> tuple[str, ...]:
@@ -195,8 +207,8 @@ def _cells(row: WaiverRow) -> tuple[str, ...]:
     )
 
 
-def waivers_data(rows_: tuple[WaiverRow, ...]) -> dict[str, Any]:
-    """All waivers for machines."""
+def waivers_data(standing: Standing) -> dict[str, Any]:
+    """All waivers and approvals for machines."""
     return {
         "waivers": [
             {
@@ -214,8 +226,21 @@ def waivers_data(rows_: tuple[WaiverRow, ...]) -> dict[str, Any]:
                 "covers": list(row.covers),
                 "notes": [note.words for note in row.notes],
             }
-            for row in rows_
-        ]
+            for row in standing.waivers
+        ],
+        "approvals": [
+            {
+                "id": one.id,
+                "rule": one.rule or None,
+                "spec": one.spec or None,
+                "assets": list(one.assets),
+                "reason": one.reason,
+                "asked_by": one.asked_by,
+                "approved_by": one.approved_by,
+                "on": one.on.isoformat(),
+            }
+            for one in standing.approvals
+        ],
     }
 
 

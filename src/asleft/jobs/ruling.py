@@ -32,6 +32,7 @@ from asleft.spec import (
     ready_names,
     write_accepted,
 )
+from asleft.spec.approvals import Approval
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,8 +197,16 @@ class WaiverRow:
     notes: tuple[WaiverNote, ...]
 
 
-def waivers(inputs: Inputs, on: date) -> tuple[WaiverRow, ...]:
-    """All waivers of the site with what they cover as of a day."""
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """The waivers of a site as of a day, and the approvals of rules that went."""
+
+    waivers: tuple[WaiverRow, ...]
+    approvals: tuple[Approval, ...] = ()
+
+
+def waivers(inputs: Inputs, on: date) -> Standing:
+    """All waivers of the site with what they cover as of a day, and all approvals."""
     record = needed(inputs)
     result = check([], True, inputs, on)
     judging = Judge(record, on)
@@ -205,7 +214,7 @@ def waivers(inputs: Inputs, on: date) -> tuple[WaiverRow, ...]:
     for one in result.findings:
         if one.waiver:
             covered[one.waiver].append(f"{one.asset} rule {one.rule}")
-    return tuple(
+    rows = tuple(
         WaiverRow(
             waiver,
             tuple(covered.get(waiver.id, ())),
@@ -213,6 +222,7 @@ def waivers(inputs: Inputs, on: date) -> tuple[WaiverRow, ...]:
         )
         for waiver in judging.waivers.waivers
     )
+    return Standing(rows, judging.waivers.approvals)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,8 @@ Examples:
   asleft waivers
   asleft waivers --on 2026-10-01 --format json
 
-All waivers: what each covers today, which end soon, which have ended, which nothing uses.
+All waivers: what each covers today, which end soon, which have ended, which nothing uses. Below them the
+approvals: what another person let go from the rules.
 """
 
 
