@@ -39,6 +39,20 @@ ON_PRESET: dict[str, Value] = {
 }
 
 
+RAISED: dict[str, Value] = {"digital_inputs.di_6.function": "raise"}
+SLEEPY: dict[str, Value] = {
+    "process.sleep_mode": "yes",
+    "process.sleep_frequency_hz": Decimal(40),
+    "limits.frequency_max_hz": Decimal(60),
+}
+CONTROLLED: dict[str, Value] = {
+    "stations.remote_reference_source": "pid",
+    "process.pid_mode": "speed_from_pid",
+    "process.pid_feedback_source": "analog_2",
+    "process.pid_setpoint_source": "keypad",
+}
+
+
 def after(event: str) -> Invariant:
     return Invariant("no_start_without_command", after=event)
 
@@ -76,13 +90,39 @@ def after(event: str) -> Invariant:
          "breached"),
         (ON_PRESET, Invariant("never_rests_in_band", bands=BAND), "met"),
         *(
-            ({**ON_PRESET, "stations.remote_reference_source": source, **change},
+            ({**ON_PRESET, **RAISED, "stations.remote_reference_source": source, **change},
              Invariant("never_rests_in_band", bands=BAND), result)
             for source in ("keypad", "comms", "up_down")
-            for change, result in (({}, "breached"), (SKIPPED, "met"))
+            for change, result in (({}, "breached"), (SKIPPED, "met"), ({"limits.frequency_min_hz": Decimal(34)}, "met"))
         ),
-        ({**ON_PRESET, "stations.remote_reference_source": "pid"}, Invariant("never_rests_in_band", bands=BAND),
-         "cannot tell"),
+        ({**ON_PRESET, "stations.remote_reference_source": "up_down"},
+         Invariant("never_rests_in_band", bands=BAND), "met"),
+        *(
+            ({**ON_PRESET, **SLEEPY, **RAISED, "stations.remote_reference_source": source},
+             Invariant("never_rests_in_band", bands=((Fraction(31), Fraction(48)),)), "breached")
+            for source in ("keypad", "comms", "up_down")
+        ),
+        *(
+            ({"analog_inputs.ai_1.signal": "0_10_v", "analog_inputs.ai_1.freq_at_low_hz": low},
+             Invariant("never_rests_in_band", bands=((Fraction(low), Fraction(high)),)), "breached")
+            for low, high in ((Decimal(30), 34), (Decimal(0), 3), (Decimal(0), 15))
+        ),
+        *(
+            ({**ON_PRESET, **change, "reference.reference_combination": "sum", "presets.preset_1_hz": Decimal(20),
+              "stations.remote_reference_source": "analog_1", "analog_inputs.ai_1.freq_at_high_hz": Decimal(20),
+              "reference.second_reference_source": "preset"},
+             Invariant("never_rests_in_band", bands=BAND), result)
+            for change, result in (({}, "cannot tell"), (SKIPPED, "met"))
+        ),
+        *(
+            ({**ON_PRESET, **CONTROLLED, **change}, Invariant("never_rests_in_band", bands=BAND), result)
+            for change, result in (
+                ({}, "cannot tell"),
+                (SKIPPED, "met"),
+                ({"process.pid_output_min_hz": Decimal(40), "process.pid_output_max_hz": Decimal(50)}, "met"),
+                ({"process.pid_mode": "trim", "stations.remote_reference_source": "preset"}, "cannot tell"),
+            )
+        ),
         ({"stations.remote_reference_source": "preset", "presets.preset_1_hz": Decimal(33)},
          Invariant("never_rests_in_band", bands=BAND), "breached"),
         ({"skip_bands.band_1.low_hz": Decimal(31), "skip_bands.band_1.high_hz": Decimal(34)},

@@ -25,6 +25,7 @@ from asleft.behaviour.scan import apply, first_state, scan
 from asleft.behaviour.search import settled_search, unsettled_search
 from asleft.behaviour.state import Bench, State, outcome_of
 from asleft.behaviour.table import Table, happen
+from asleft.record import Value
 
 STEP = Fraction(1, 10)
 FEW = settings(
@@ -162,6 +163,22 @@ def test_a_stand_in_notes_only_what_differs() -> None:
     assert not asked.differing
     assert seen.outputs.relays["relay_1"].off_delay == Fraction(1, 5)
     assert asked.differing
+
+
+def test_a_stand_in_notes_what_was_worked_out_before_too() -> None:
+    change: dict[str, Value] = {"analog_inputs.ai_1.freq_at_high_hz": Decimal(40)}
+    one, two = Drive.of(BASE_SET).config, Drive.of({**BASE_SET, **change}).config
+    half = Fraction(12)
+    for before in ((), (half,)):
+        for signal in before:
+            assert [c.reference.channels[1].hertz(signal) for c in (one, two)] == [25, 20]
+        assert set(apart(one, two)) == {("reference", "channels", 1, "f_high")}
+        asked = Asked()
+        seen = standing_in(one, two, asked)
+        for _ in range(2):
+            asked.differing = False
+            assert seen.reference.channels[1].hertz(half) == 25
+            assert asked.differing
 
 
 @FEW

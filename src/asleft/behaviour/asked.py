@@ -22,12 +22,22 @@ class Asked:
     differing: bool = False
 
 
+class _KeepsNothing(dict[Any, Any]):
+    """In place of what a part has worked out before: each answer is asked for anew, and so noted."""
+
+    def __setitem__(self, key: Any, value: Any) -> None:
+        pass
+
+
 class _StandIn:
     """Answers as one part of a configuration does, and notes when it is asked for what differs."""
 
     def __init__(self, part: Any, other: Any, asked: Asked) -> None:
         self._part, self._asked = part, asked
         for f in fields(part):
+            if not f.compare:
+                setattr(self, f.name, _KeepsNothing())
+                continue
             mine = _alike(getattr(part, f.name), getattr(other, f.name), asked)
             if mine is not _DIFFERS:
                 setattr(self, f.name, mine)
@@ -63,7 +73,7 @@ def apart(one: Any, two: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any,
     if one == two:
         return
     if is_dataclass(one) and type(one) is type(two):
-        for f in fields(one):
+        for f in (f for f in fields(one) if f.compare):
             yield from apart(getattr(one, f.name), getattr(two, f.name), (*path, f.name))
     elif isinstance(one, Mapping) and list(one) == list(two):
         for name, part in one.items():

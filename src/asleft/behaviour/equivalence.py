@@ -181,7 +181,7 @@ class _Rounds:
             walk = walk_over(self.a, self.b, self.step_hz, self.first_table)
             self.first_table = walk.a
             self._search(walk, look)
-            if not walk.found and not walk.complete:
+            if not walk.found and not walk.complete and look.states < self.budget.states:
                 self._search(walk, self.budget)
             if not walk.found:
                 self._try_unsettled(walk)

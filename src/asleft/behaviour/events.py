@@ -225,9 +225,14 @@ def _once(configs: Sequence[DriveConfig], wanted: Wanted, speeds: Sequence[Fract
         asked = dict.fromkeys([*([top] if another else []), *speeds])
         events += [Event("keypad_hz", value=hz) for hz in asked]
     if wanted.bands and any("up_down" in source_names(c) for c in configs):
-        events += [Event("up_down_hz", value=hz) for hz in speeds]
+        events += [Event("up_down_hz", value=hz) for hz in speeds if all(_raised_to(c, hz) for c in configs)]
     events += [Event("fault", value=name) for name in _faults(configs)]
     return events + [Event("dip", value=seconds) for seconds in _dips(configs)]
+
+
+def _raised_to(c: DriveConfig, hz: Fraction) -> bool:
+    """Whether raise or lower can leave the speed there."""
+    return bool({"raise", "lower"} & set(c.contacts)) and c.limits.minimum <= hz <= c.limits.maximum
 
 
 def _faults(configs: Sequence[DriveConfig]) -> list[str]:

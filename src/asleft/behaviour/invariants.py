@@ -9,11 +9,12 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
+from asleft.behaviour.config import DriveConfig
 from asleft.behaviour.coverage import Coverage, coverage_of
 from asleft.behaviour.drive import Drive
 from asleft.behaviour.events import Wanted, source_names
 from asleft.behaviour.inputs import POWER, TORQUE_SAFE, Event
-from asleft.behaviour.levels import Bands, asked_speeds
+from asleft.behaviour.levels import Bands, asked_speeds, inside, marks, rests, stretches
 from asleft.behaviour.reach import Node, Reach, breaks_wire
 from asleft.behaviour.scenario import Scenario, ScenarioRun, run_scenario
 from asleft.behaviour.search import Budget
@@ -132,9 +133,9 @@ def _check(reach: Reach, invariant: Invariant) -> Verdict:
     if breach is not None:
         steps = reach.told(*breach)
         return Verdict("breached", " ".join(steps), steps, coverage, count)
-    open_ends = invariant.kind == "never_rests_in_band" and _anywhere(reach, invariant)
-    if open_ends:
-        return Verdict("cannot tell", open_ends, (), coverage, count)
+    untried = _speeds_not_tried(reach, invariant) if invariant.kind == "never_rests_in_band" else None
+    if untried is not None:
+        return Verdict("cannot tell", untried, (), coverage, count)
     if not reach.complete:
         return Verdict("cannot tell", f"given up after {count} states", (), coverage, count)
     if not shown:
@@ -255,12 +256,23 @@ def _bands(drive: Drive, rule: Invariant) -> Bands:
     return drive.config.limits.bands if rule.bands is None else rule.bands
 
 
-def _anywhere(reach: Reach, rule: Invariant) -> str:
-    """Why the speed may come to rest in a band although no state shows it; "" where it cannot."""
-    c = reach.drive.config
-    if "pid" not in source_names(c) or not asked_speeds((c,), _bands(reach.drive, rule)):
-        return ""
-    return "the process controller may come to rest at any speed its process asks for"
+def _speeds_not_tried(reach: Reach, rule: Invariant) -> str | None:
+    """Why the speed may come to rest in a band although no state shows it."""
+    c, bands = reach.drive.config, _bands(reach.drive, rule)
+    if reach.drive.values.get("process.pid_mode") == "trim":
+        return "the controller that corrects the speed is not modelled"
+    added = c.reference.second != "none" and c.reference.combination in ("sum", "difference")
+    if added and asked_speeds((c,), bands):
+        return "two references are put together, and not every pair of them can be tried"
+    if "pid" in source_names(c) and _controller_rests(c, bands):
+        return "the process controller may come to rest at any speed its process asks for"
+    return None
+
+
+def _controller_rests(c: DriveConfig, bands: Bands) -> bool:
+    low, high = c.sleep.output_min, c.sleep.output_max
+    tried = stretches({low, high, *(mark for mark in marks(c, bands) if low < mark < high)})
+    return any(inside(rests(c, hz, "pid"), bands) for hz in tried)
 
 
 def _never_in_band(reach: Reach, rule: Invariant) -> tuple[bool, Breach | None]:
@@ -269,7 +281,7 @@ def _never_in_band(reach: Reach, rule: Invariant) -> tuple[bool, Breach | None]:
     for node in reach.parents:
         seen = reach.outcome(node)
         shown = shown or seen.output
-        if seen.output and any(low < seen.frequency < high for low, high in bands):
+        if seen.output and inside((seen.frequency,), bands):
             return True, (reach.way(node), seen)
     return shown and bool(bands), None
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence, Set
 from fractions import Fraction
 from itertools import pairwise
 from typing import Any
@@ -22,11 +22,8 @@ def analog_levels(
     Neighbouring stretches that neither drive can tell apart are one; with ``bands`` every stretch is tried,
     those of the bands too.
     """
-    points = sorted({p for c in configs for p in break_points(c, number, bands or ())})
-    points = [p for p in points if p > 0]
-    signals = [Fraction(0)]
-    signals += [(a + b) / 2 for a, b in pairwise(points)]
-    signals.append(points[-1])
+    points = {p for c in configs for p in break_points(c, number, bands or ()) if p > 0}
+    signals = stretches({Fraction(0), *points})
     channels = [c.reference.channels[number] for c in configs if number in c.reference.channels]
     signals += [ch.loss_high + ch.hysteresis for ch in channels if ch.loss_high is not None][:1]
     alike = (
@@ -86,9 +83,21 @@ def _seen(c: DriveConfig, number: int, signal: Fraction, fully: bool) -> Any:
     return (*loss_zone(channel, signal), speeds, awake, share)
 
 
-def rests(c: DriveConfig, hz: Fraction) -> tuple[Fraction, ...]:
+def stretches(points: Set[Fraction]) -> list[Fraction]:
+    """Both ends, and the middle of each stretch between neighbouring points."""
+    ordered = sorted(points)
+    return [ordered[0], *((a + b) / 2 for a, b in pairwise(ordered)), ordered[-1]]
+
+
+def marks(c: DriveConfig, bands: Bands = ()) -> set[Fraction]:
+    """The speeds in Hz at which what a drive makes of a speed changes its course; the edges of the bands."""
+    edges = {edge for band in (*c.limits.bands, *bands) for edge in band}
+    return {c.limits.minimum, c.limits.maximum, c.limits.ceiling, c.sleep.sleep_hz, *edges}
+
+
+def rests(c: DriveConfig, hz: Fraction, kind: str = "own") -> tuple[Fraction, ...]:
     """Where the output rests on a speed asked for, coming from below and from above; () where it stops."""
-    asked = limited(c.limits, hz, "own")
+    asked = limited(c.limits, hz, kind)
     if asked is None:
         return ()
     return tuple(held_at_band(c.limits, asked, now, 0) for now in (Fraction(0), c.limits.maximum * 2))
@@ -101,17 +110,18 @@ def asked_speeds(configs: Sequence[DriveConfig], bands: Bands = ()) -> tuple[Fra
     Of the stretches the drives make different the lowest, the highest, and one in each skip band serve.
     """
     skipped = sorted({band for c in configs for band in c.limits.bands})
-    marks = {m for c in configs for m in (c.limits.minimum, c.limits.maximum, c.limits.ceiling)}
-    points = sorted({Fraction(0), *marks, *(edge for band in (*skipped, *bands) for edge in band)})
-    tried = [Fraction(0), *((a + b) / 2 for a, b in pairwise(points)), points[-1]]
-    ends = {hz: [rests(c, hz) for c in configs] for hz in tried}
-    apart = [hz for hz in tried if any(end != ends[hz][0] for end in ends[hz])]
+    tried = stretches({Fraction(0), *(mark for c in configs for mark in marks(c, bands))})
+    made = {hz: [(rests(c, hz), c.sleep.sleep and hz <= c.sleep.sleep_hz) for c in configs] for hz in tried}
+    apart = [hz for hz in tried if any(one != made[hz][0] for one in made[hz])]
     kept = {*apart[:1], *apart[-1:]}
     kept |= {hz for low, high in skipped for hz in [x for x in apart if low < x < high][:1]}
-    kept |= {
-        hz for hz in tried if any(low < f < high for end in ends[hz] for f in end for low, high in bands)
-    }
+    kept |= {hz for hz in tried if any(inside(ends, bands) for ends, _ in made[hz])}
     return tuple(sorted(kept))
+
+
+def inside(ends: Iterable[Fraction], bands: Bands) -> bool:
+    """Whether any of these speeds lies inside a band."""
+    return any(low < hz < high for hz in ends for low, high in bands)
 
 
 def loss_zone(channel: Channel, signal: Fraction) -> tuple[bool, bool, bool]:
@@ -140,10 +150,8 @@ def break_points(c: DriveConfig, number: int, bands: Bands = ()) -> set[Fraction
         points |= {channel.loss_low, channel.loss_low + channel.hysteresis}
         if channel.loss_high is not None:
             points.add(channel.loss_high)
-    marks = {c.limits.minimum, c.limits.maximum, c.limits.ceiling, c.sleep.sleep_hz}
-    marks |= {edge for band in (*c.limits.bands, *bands) for edge in band}
     if channel.f_high != channel.f_low:
-        for mark in marks:
+        for mark in marks(c, bands):
             x = (mark - channel.f_low) / (channel.f_high - channel.f_low)
             if 0 < x < 1:
                 points.add(signal_at(channel, x))

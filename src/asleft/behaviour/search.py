@@ -164,7 +164,8 @@ def grave_difference(walk: Walk) -> bool:
 def settled_search(walk: Walk, budget: Budget, stop: Stop = never) -> None:
     """Search one. Fills ``walk.found`` with the shortest way to each class, ``walk.order`` with the nodes.
 
-    A walk that ended at its budget goes on where it stood when it is searched again with a larger one.
+    A walk that ended at its budget goes on where it stood when it is searched again with a larger one; one
+    that ``stop`` ended does not.
     """
     if not walk.order:
         start = walk.start()

@@ -190,11 +190,10 @@ class Table:
 
     def wait(self, state: int, vector: tuple[int, ...]) -> Fraction | None:
         """Seconds to the next inner event of a state; None when settled."""
-        key = state
-        if key not in self._waits:
+        if state not in self._waits:
             bench = Bench(self.config, self.state(state), _Reader(self.levels, vector))
-            self._waits[key] = next_time(bench)
-        return self._waits[key]
+            self._waits[state] = next_time(bench)
+        return self._waits[state]
 
     def _work_out(
         self, key: tuple[Any, ...], vector: tuple[int, ...], act: Callable[[Bench], str | None]

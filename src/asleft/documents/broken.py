@@ -24,6 +24,13 @@ def left_out(broken: Sequence[Broken]) -> Iterator[Block]:
         yield from (Line(str(fault), depth=2) for fault in one.faults)
 
 
+def doubtful(broken: Sequence[Broken]) -> Iterator[Block]:
+    """Slots that cannot be read, so that nobody can tell whether they are of a group."""
+    for one in broken:
+        yield Line(f"{one.asset} cannot be read:", "warn", 1)
+        yield from (Line(str(fault), depth=2) for fault in one.faults)
+
+
 def passed_over(faults: Sequence[Fault], depth: int) -> Iterator[Block]:
     """Recorded readings that cannot be read, in whose places later ones stand."""
     for fault in faults:

@@ -29,7 +29,7 @@ def blocks(result: Alike) -> Sheet:
     """Who stands apart, then the matrix."""
     drift = result.drift
     shown = [row for row in drift.rows if row.outliers or _told(row)]
-    good = drift.is_clean and not result.unread and not result.broken
+    good = drift.is_clean and not (result.unread or result.broken or result.doubtful)
     return (
         *broken.lines(result.broken, "compared"),
         Line(headline(result), "good" if good else "alarm"),
@@ -39,6 +39,7 @@ def blocks(result: Alike) -> Sheet:
         *section("Addresses held twice", _doubled(result)),
         *section(f"Settings that differ ({len(shown)})", _matrix(result, shown)),
         *section("Never read", [Line(", ".join(result.unread), "warn", 1)] if result.unread else []),
+        *section("Cannot tell whether they belong", broken.doubtful(result.doubtful)),
     )
 
 
@@ -66,9 +67,17 @@ def headline(result: Alike) -> str:
 def _next(result: Alike) -> str:
     apart = result.drift.outliers
     if not apart:
-        return "Nothing else to do." if result.broken else "Nothing to do."
+        return _mend(result) or "Nothing to do."
     tag = max(apart, key=lambda one: len(apart[one]))
     return f"Put it right or say why it differs; what to enter: asleft plan {tag} KEY=VALUE …"
+
+
+def _mend(result: Alike | RolledOut) -> str:
+    """What to do about files that cannot be read; "" where all can."""
+    if result.broken:
+        return "Mend the file named above and ask again."
+    tags = ", ".join(one.asset for one in result.doubtful)
+    return f"Mend the file named below and ask again, since {tags} may belong here too." if tags else ""
 
 
 def _ages(result: Alike) -> str:
@@ -172,12 +181,15 @@ def data(result: Alike) -> dict[str, Any]:
         ],
         "never_read": list(result.unread),
         "broken": broken.data(result.broken),
+        "doubtful": broken.data(result.doubtful),
     }
 
 
 def _rollout_next(result: RolledOut, done: bool) -> str:
     if done:
         return "Nothing to do."
+    if result.result.is_done and not result.unread:
+        return f"Nothing to enter. {_mend(result)}"
     drives = result.result.drives
     if drives and all(one.state == "not_applicable" for one in drives):
         return "No drive can have this change: see why beside each, and mend what is set."
@@ -198,6 +210,7 @@ def rollout_blocks(result: RolledOut) -> Sheet:
         *section(
             "Never read, or not since", [Line(", ".join(result.unread), "warn", 1)] if result.unread else []
         ),
+        *section("Cannot tell whether they belong", broken.doubtful(result.doubtful)),
     )
 
 
@@ -265,4 +278,5 @@ def rollout_data(result: RolledOut) -> dict[str, Any]:
         ],
         "never_read": list(result.unread),
         "broken": broken.data(result.broken),
+        "doubtful": broken.data(result.doubtful),
     }

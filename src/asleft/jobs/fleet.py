@@ -21,13 +21,14 @@ from asleft.vocabulary import vocabulary
 
 @dataclass(frozen=True, slots=True)
 class Alike:
-    """The answer to ``alike``; ``unread`` are drives of which nothing was ever read, ``broken`` those named,
-    or perhaps of the group, that cannot be looked at."""
+    """The answer to ``alike``; ``unread`` are drives of which nothing was ever read, ``broken`` those that
+    cannot be looked at, ``doubtful`` slots of which nobody can tell whether they belong to the group."""
 
     group: str
     drift: Drift
     unread: tuple[str, ...]
     broken: tuple[Broken, ...] = ()
+    doubtful: tuple[Broken, ...] = ()
 
 
 def alike(
@@ -40,12 +41,12 @@ def alike(
 ) -> Alike:
     """Hold drives against each other: tags, or the name of a group. Raises ``Refused``."""
     record = needed(inputs)
-    tags, group, broken = group_of(record, names)
-    columns, unread = _columns(record, tags, point, on, broken)
+    tags, group, doubtful = group_of(record, names)
+    columns, unread, broken = _columns(record, tags, point, on)
     house = record.site.house_rules.get("may_differ", [])
     if len(columns) < 2:
         few = Fault("fewer than two drives with a reading are named.", "Name more, or a group of slots.")
-        raise Refused([*(fault for one in broken for fault in one.faults), few])
+        raise Refused([few, *_faults([*broken, *doubtful])])
     wanted = record.tag(reference) if reference else ""
     if lost := [one for one in broken if one.asset == wanted]:
         raise Refused(lost[0].faults)
@@ -53,7 +54,13 @@ def alike(
         raise Refused(
             Fault(f"{reference} is not among the drives named.", f"Among them are {', '.join(tags)}.")
         )
-    return Alike(group, drift(columns, wanted, [*allowed, *house]), tuple(unread), tuple(broken))
+    return Alike(
+        group, drift(columns, wanted, [*allowed, *house]), tuple(unread), tuple(broken), tuple(doubtful)
+    )
+
+
+def _faults(broken: Sequence[Broken]) -> list[Fault]:
+    return [fault for one in broken for fault in one.faults]
 
 
 def group_of(record: Record, names: Sequence[str]) -> tuple[list[str], str, list[Broken]]:
@@ -67,12 +74,11 @@ def group_of(record: Record, names: Sequence[str]) -> tuple[list[str], str, list
         wanted = [tag for tag, asset in assets.items() if asset.alike == names[0] and not asset.retired]
         return wanted, names[0], broken
     if len(names) == 1 and names[0].lower() not in [tag.lower() for tag in record.tags()]:
-        if broken:
-            raise Refused(fault for one in broken for fault in one.faults)
         near = did_you_mean(names[0], [*groups, *assets])
-        raise Refused(
-            Fault(f"{names[0]!r} is neither a group nor an asset.", near or f"Groups: {', '.join(groups)}.")
+        unknown = Fault(
+            f"{names[0]!r} is neither a group nor an asset.", near or f"Groups: {', '.join(groups)}."
         )
+        raise Refused([unknown, *_faults(broken)])
     return [record.tag(name) for name in names], "", []
 
 
@@ -87,11 +93,11 @@ def _assets(record: Record) -> tuple[dict[str, Asset], list[Broken]]:
 
 
 def _columns(
-    record: Record, tags: Sequence[str], point: str, on: date, broken: list[Broken]
-) -> tuple[list[Column], list[str]]:
-    """The drives to be held against each other, and those never read; adds to those that cannot be read."""
+    record: Record, tags: Sequence[str], point: str, on: date
+) -> tuple[list[Column], list[str], list[Broken]]:
+    """The drives to be held against each other, those never read, and those that cannot be looked at."""
     record.load(tags)
-    columns, unread = [], []
+    columns, unread, broken = [], [], []
     for tag in tags:
         try:
             column = _column(record, tag, point, on)
@@ -102,7 +108,7 @@ def _columns(
             unread.append(tag)
         else:
             columns.append(column)
-    return columns, unread
+    return columns, unread, broken
 
 
 def _column(record: Record, tag: str, point: str, on: date) -> Column | None:
@@ -117,18 +123,19 @@ def _column(record: Record, tag: str, point: str, on: date) -> Column | None:
 
 @dataclass(frozen=True, slots=True)
 class RolledOut:
-    """The answer to ``rollout``; ``unread`` are drives of which nothing was ever read, ``broken`` those
-    named, or perhaps of the group, that cannot be looked at."""
+    """The answer to ``rollout``; ``unread``, ``broken`` and ``doubtful`` as in the answer to ``alike``."""
 
     planned: Mapping[str, Planned]
     result: Rollout
     unread: tuple[str, ...]
     broken: tuple[Broken, ...] = ()
+    doubtful: tuple[Broken, ...] = ()
 
     @property
     def is_done(self) -> bool:
         """Whether every drive that can hold the change holds it."""
-        return not self.unread and not self.broken and self.result.is_done
+        open_ones = self.unread or self.broken or self.doubtful
+        return not open_ones and self.result.is_done
 
 
 def roll_out(
@@ -139,14 +146,14 @@ def roll_out(
     ``since`` counts only readings of that day or later as read after the change.
     """
     record = needed(inputs)
-    tags, _, broken = group_of(record, names)
+    tags, _, doubtful = group_of(record, names)
     planned = planned_values(settings)
-    columns, unread = _columns(record, tags, "newest", on, broken)
+    columns, unread, broken = _columns(record, tags, "newest", on)
     if since:
         oldest = _days(since, on)
         unread += [column.tag for column in columns if (column.age_days or 0) > oldest]
         columns = [column for column in columns if (column.age_days or 0) <= oldest]
-    return RolledOut(planned, rollout(planned, columns), tuple(unread), tuple(broken))
+    return RolledOut(planned, rollout(planned, columns), tuple(unread), tuple(broken), tuple(doubtful))
 
 
 def _days(since: str, on: date) -> int:

@@ -55,6 +55,6 @@ def add(app: typer.Typer) -> None:
         point = "newest" if found else "left"
         result = hold(names, reference, may_differ or [], point, inputs, session.day(inputs.record, on))
         out.show(session, "alike", lambda: document.blocks(result), lambda: document.data(result))
-        if result.broken:
+        if result.broken or result.doubtful:
             return WRONG_USE
         return int(not result.drift.is_clean or (strict and bool(result.unread)))

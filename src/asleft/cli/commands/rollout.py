@@ -49,6 +49,6 @@ def add(app: typer.Typer) -> None:
         out.show(
             session, "rollout", lambda: document.rollout_blocks(result), lambda: document.rollout_data(result)
         )
-        if result.broken:
+        if result.broken or result.doubtful:
             return WRONG_USE
         return int(not result.is_done)

@@ -275,7 +275,7 @@ _OWNERS = {
     "low": "never_rests_in_band",
     "high": "never_rests_in_band",
 }
-"""Speeds, each with what holds it goes with."""
+"""Each speed, and the rule it belongs to."""
 
 
 def _hertz(table: Table, name: str) -> Decimal | None:
