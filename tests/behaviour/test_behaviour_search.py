@@ -132,13 +132,68 @@ def test_what_one_drive_takes_over_from_the_other_is_what_it_does_alone(pair: tu
     walk = walk_over(*pair, STEP)
     settled_search(walk, Budget(300, 0))
     alone = Table(pair[1].config, walk.b.levels, walk.b.events)
-    assert alone.simulated == 0
     for number, a, b in walk.order:
         for event, _, vector in walk.moves_of(number):
             _, result = walk.after(a, b, event, vector)
-            mine = alone.after(alone.states.number(walk.b.states.keys[b]), event, vector)
-            assert alone.states.keys[mine >> 3] == walk.b.states.keys[result >> 3]
-            assert (mine & 7, alone.outcome(mine >> 3)) == (result & 7, walk.b.outcome(result >> 3))
+            same(alone, walk.b, alone.after(mine(alone, walk.b, b), event, vector), result)
+
+
+def mine(alone: Table, other: Table, state: int) -> int:
+    return alone.states.number(other.states.keys[state])
+
+
+def same(alone: Table, other: Table, one: int, two: int) -> None:
+    """Two settled results, each of its own table, are the same state come to in the same way."""
+    assert alone.states.keys[one >> 3] == other.states.keys[two >> 3]
+    assert (one & 7, alone.outcome(one >> 3)) == (two & 7, other.outcome(two >> 3))
+
+
+@FEW
+@given(tiny_pairs())
+def test_unsettled_changes_are_taken_over_as_well(pair: tuple[Drive, Drive]) -> None:
+    walk = walk_over(*pair, STEP)
+    settled_search(walk, Budget(60, 0))
+    alone, seconds = Table(pair[1].config, walk.b.levels, walk.b.events), Fraction(1, 7)
+    for number, a, b in walk.order[:60]:
+        for event, _, vector in walk.moves_of(number):
+            walk.a.later(walk.a.at_once(a, event, vector), seconds, vector)
+            once = walk.b.at_once(b, event, vector)
+            own = alone.at_once(mine(alone, walk.b, b), event, vector)
+            assert alone.states.keys[own] == walk.b.states.keys[once]
+            late, own = walk.b.later(once, seconds, vector), alone.later(own, seconds, vector)
+            assert alone.states.keys[own] == walk.b.states.keys[late]
+
+
+def test_a_table_serves_one_drive_after_another() -> None:
+    base = Drive.of(LEG)
+    first = walk_over(base, Drive.of({**LEG, **HARVEST_NIGHT}), STEP)
+    settled_search(first, Budget())
+    assert first.b.simulated < first.a.simulated / 2
+    wider: dict[str, Value] = {**LEG, "start_stop.stop_method": "coast"}
+    for other in ({**LEG, "ramps.accel_time_1_s": Decimal(9)}, wider):
+        walk = walk_over(base, Drive.of(other), STEP, first.a)
+        settled_search(walk, Budget())
+        fresh = walk_over(base, Drive.of(other), STEP)
+        settled_search(fresh, Budget())
+        assert walk.a is first.a and fresh.a is not first.a
+        assert (walk.b.like is walk.a) == (other is not wider)
+        assert {k: f.moves for k, f in walk.found.items()} == {k: f.moves for k, f in fresh.found.items()}
+        assert (len(walk.order), walk.transitions, walk.depth) == (
+            len(fresh.order),
+            fresh.transitions,
+            fresh.depth,
+        )
+
+
+@FEW
+@given(tiny_pairs(), st.integers(1, 60))
+def test_a_search_in_pieces_is_the_search_in_one_go(pair: tuple[Drive, Drive], piece: int) -> None:
+    whole, parts = walk_over(*pair, STEP), walk_over(*pair, STEP)
+    settled_search(whole, Budget())
+    for states in (piece, 3 * piece, 400_000):
+        settled_search(parts, Budget(states))
+    for name in ("order", "parents", "found", "transitions", "depth", "complete"):
+        assert getattr(parts, name) == getattr(whole, name)
 
 
 def test_a_stand_in_notes_only_what_differs() -> None:

@@ -32,6 +32,13 @@ def test_contacts_that_move_one_by_one_always_pass_off_and_stop_the_motor() -> N
     assert not compare_behaviour(Drive.of(SET), Drive.of(GOES_ON), k=0).differences
 
 
+def test_a_selector_that_is_turned_to_where_it_stands_changes_nothing() -> None:
+    drive = Drive.of({**SET, "digital_inputs.di_filter_time_ms": Decimal(10)}, selectors=(SWITCH,))
+    turn, wait = "selector station turns to remote", "wait until settled"
+    once, twice = (run_scenario(drive, Scenario("turn", (turn, wait) * times)) for times in (1, 2))
+    assert twice.steps[-1].at == once.steps[-1].at == Fraction(1, 100)
+
+
 def test_a_turn_of_the_selector_shows_what_a_change_of_station_does_to_a_running_motor() -> None:
     drives = [Drive.of(values, selectors=(SWITCH,)) for values in (SET, GOES_ON)]
     (found,) = compare_behaviour(*drives, k=0).differences

@@ -247,17 +247,16 @@ class _Rounds:
         return True
 
 
-def walk_over(a: Drive, b: Drive, step_hz: Fraction, known: Table | None = None) -> Walk:
+def walk_over(a: Drive, b: Drive, step_hz: Fraction, table_of_a: Table | None = None) -> Walk:
     """A walk over two drives, ready to begin; the same table serves both where they are the same.
 
-    ``known`` is a table of drive a from an earlier walk, used again where the alphabet is the same.
+    ``table_of_a`` is that of an earlier walk, used again where the alphabet is the same.
     """
     letters = alphabet((a, b))
     events = [lasting(letters, e) for e in letters.events]
-    again = known is not None and known.levels == letters.levels and known.events == events
-    table = (
-        known if known is not None and again else Table(a.config, letters.levels, events, against=b.config)
-    )
+    table = table_of_a
+    if table is None or (table.config, table.levels, table.events) != (a.config, letters.levels, events):
+        table = Table(a.config, letters.levels, events, against=b.config)
     other = table if a.config == b.config else Table(b.config, letters.levels, events, like=table)
     return Walk(table, other, letters, step_hz)
 

@@ -142,8 +142,8 @@ def _contacts_changed(d: Bench, indexes: Sequence[int]) -> None:
         new = tuple(i for i in indexes if not any(i in moved for moved, _ in s.pend))
         still = [(tuple(i for i in moved if i not in indexes), left) for moved, left in s.pend]
         s.pend = tuple(p for p in still if p[0])
-        if not new:
-            return
+    if not new:
+        return
     if wait:
         s.pend = (*s.pend, (new, wait))
     else:

@@ -105,8 +105,8 @@ class Table:
     ) -> None:
         """``against``: what this drive is held against; ``like``: the table of a drive much like this one.
 
-        The two number their states together, and what is worked out there without asking for anything in
-        which the drives differ holds here.
+        With ``like`` both number their states together, and what is worked out there without asking for
+        anything in which the drives differ holds here.
         """
         self.config, self.levels, self.events = config, levels, events
         self._asked = Asked()
