@@ -1,6 +1,6 @@
 """``asleft snapshot`` killed at random moments, and several at once: the record stays whole.
 
-The default is 25 kills; ``ASLEFT_LONG=1`` makes it 400, which takes some minutes. POSIX only, for SIGKILL.
+The default is 15 kills; ``ASLEFT_LONG=1`` makes it 400, which takes some minutes. POSIX only, for SIGKILL.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from tests.conftest import run_in
 
 from asleft.files.sets import read_set
 
-KILLS = 400 if os.environ.get("ASLEFT_LONG") else 25
+KILLS = 400 if os.environ.get("ASLEFT_LONG") else 15
 SCRIPT = Path(__file__).with_name("snapshots_in_a_row.py")
 TOP = Path(__file__).parents[2]
 
