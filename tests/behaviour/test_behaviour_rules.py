@@ -132,6 +132,9 @@ def after(event: str) -> Invariant:
         ({"analog_inputs.ai_1.signal": "0_20_ma", "analog_inputs.ai_1.invert": "inverted"},
          Invariant("no_faster_on_wire_break", hz=Fraction(38)), "breached"),
         ({"digital_inputs.di_2.function": "preset_bit_0", "digital_inputs.di_2.sense": "acts_when_open",
+          "stations.remote_reference_source": "keypad", "reference.keypad_reference_hz": Decimal(50),
+          "presets.preset_1_hz": Decimal(48)}, Invariant("no_faster_on_wire_break", hz=Fraction(38)), "breached"),
+        ({"digital_inputs.di_2.function": "preset_bit_0", "digital_inputs.di_2.sense": "acts_when_open",
           "presets.preset_1_hz": Decimal(48)}, Invariant("no_faster_on_wire_break", hz=Fraction(38)), "breached"),
     ],
 )  # fmt: skip

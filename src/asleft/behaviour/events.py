@@ -45,8 +45,8 @@ class Wanted:
     """What to try beyond what tells the drives apart.
 
     ``bands``: speeds in Hz the motor might come to rest at; then every stretch of a signal is tried, even
-    where all drives make the same of it. ``torque``: safe torque off; ``keypad_speed``: another speed set on
-    the keypad.
+    where all drives make the same of it. ``torque``: safe torque off; ``keypad_speed``: the highest and the
+    lowest speed set on the keypad.
     """
 
     bands: Bands | None = None
@@ -222,7 +222,8 @@ def _once(configs: Sequence[DriveConfig], wanted: Wanted, speeds: Sequence[Fract
     if any("keypad" in source_names(c) for c in configs):
         top = max(c.limits.maximum for c in configs)
         another = wanted.keypad_speed or len({c.limits for c in configs}) > 1
-        asked = dict.fromkeys([*([top] if another else []), *speeds])
+        ends = [top, *([Fraction(0)] if wanted.keypad_speed else [])]
+        asked = dict.fromkeys([*(ends if another else []), *speeds])
         events += [Event("keypad_hz", value=hz) for hz in asked]
     if wanted.bands and any("up_down" in source_names(c) for c in configs):
         events += [Event("up_down_hz", value=hz) for hz in speeds if all(_raised_to(c, hz) for c in configs)]

@@ -108,7 +108,8 @@ def _check_all(drive: Drive, rules: tuple[Invariant, ...], budget: Budget | None
     verdicts = []
     for rule in rules:
         bands = _bands(drive, rule) if rule.kind == "never_rests_in_band" else None
-        wanted = Wanted(bands, rule.after == "torque_off_return")
+        slow = rule.kind == "no_faster_on_wire_break"
+        wanted = Wanted(bands, rule.after == "torque_off_return", slow)
         verdicts.append(_check(_walked(*entries, wanted, budget or Budget()), rule))
     return verdicts
 
