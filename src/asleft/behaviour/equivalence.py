@@ -31,7 +31,7 @@ from asleft.behaviour.table import Table
 from asleft.behaviour.unread import CannotTell, tried_at_every_choice
 from asleft.behaviour.words import event_words, sentence
 
-FIRST_LOOK = 1_200
+FIRST_LOOK = 700
 """Product states of a first look; only what it leaves unfound costs the whole budget."""
 
 SECOND_LOOK = 800
