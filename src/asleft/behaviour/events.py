@@ -221,10 +221,9 @@ def _once(configs: Sequence[DriveConfig], wanted: Wanted, speeds: Sequence[Fract
     events = [Event("key", value=key) for key in keys]
     if any("keypad" in source_names(c) for c in configs):
         top = max(c.limits.maximum for c in configs)
-        another = wanted.keypad_speed or len({c.limits for c in configs}) > 1
-        ends = [top, *([Fraction(0)] if wanted.keypad_speed else [])]
-        asked = dict.fromkeys([*(ends if another else []), *speeds])
-        events += [Event("keypad_hz", value=hz) for hz in asked]
+        differ = len({c.limits for c in configs}) > 1
+        ends = [top, Fraction(0)] if wanted.keypad_speed else [top] if differ else []
+        events += [Event("keypad_hz", value=hz) for hz in dict.fromkeys([*ends, *speeds])]
     if wanted.bands and any("up_down" in source_names(c) for c in configs):
         events += [Event("up_down_hz", value=hz) for hz in speeds if all(_raised_to(c, hz) for c in configs)]
     events += [Event("fault", value=name) for name in _faults(configs)]

@@ -14,8 +14,8 @@ from asleft.files.entry import split_number, typed_value
 from asleft.files.value import did_you_mean
 from asleft.jobs.checking import needed, newest
 from asleft.jobs.naming import Inputs
-from asleft.jobs.record import Broken, Record
-from asleft.record import Asset, Fault, Refused
+from asleft.jobs.record import Broken, Record, readable
+from asleft.record import Fault, Refused
 from asleft.vocabulary import vocabulary
 
 
@@ -68,7 +68,8 @@ def group_of(record: Record, names: Sequence[str]) -> tuple[list[str], str, list
 
     Raises ``Refused``.
     """
-    assets, broken = _assets(record)
+    sound, broken = readable(record.tags(), record.asset)
+    assets = dict(sound)
     groups = sorted({asset.alike for asset in assets.values() if asset.alike})
     if len(names) == 1 and names[0] in groups:
         wanted = [tag for tag, asset in assets.items() if asset.alike == names[0] and not asset.retired]
@@ -82,33 +83,14 @@ def group_of(record: Record, names: Sequence[str]) -> tuple[list[str], str, list
     return [record.tag(name) for name in names], "", []
 
 
-def _assets(record: Record) -> tuple[dict[str, Asset], list[Broken]]:
-    assets, broken = {}, []
-    for tag in record.tags():
-        try:
-            assets[tag] = record.asset(tag)
-        except Refused as refused:
-            broken.append(Broken(tag, refused.faults))
-    return assets, broken
-
-
 def _columns(
     record: Record, tags: Sequence[str], point: str, on: date
 ) -> tuple[list[Column], list[str], list[Broken]]:
     """The drives to be held against each other, those never read, and those that cannot be looked at."""
     record.load(tags)
-    columns, unread, broken = [], [], []
-    for tag in tags:
-        try:
-            column = _column(record, tag, point, on)
-        except Refused as refused:
-            broken.append(Broken(tag, refused.faults))
-            continue
-        if column is None:
-            unread.append(tag)
-        else:
-            columns.append(column)
-    return columns, unread, broken
+    found, broken = readable(tags, lambda tag: _column(record, tag, point, on))
+    columns = [column for _, column in found if column is not None]
+    return columns, [tag for tag, column in found if column is None], broken
 
 
 def _column(record: Record, tag: str, point: str, on: date) -> Column | None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
-from typing import NamedTuple, TypeAlias
+from typing import NamedTuple, TypeAlias, TypeVar
 
 from asleft.files.assets import read_asset
 from asleft.files.bounded import read_bounded
@@ -80,6 +80,20 @@ class Broken(NamedTuple):
 
     asset: str
     faults: tuple[Fault, ...]
+
+
+Read = TypeVar("Read")
+
+
+def readable(tags: Iterable[str], read: Callable[[str], Read]) -> tuple[list[tuple[str, Read]], list[Broken]]:
+    """What is read of each asset, by tag, and those of which it cannot be: one does not stop the rest."""
+    sound, broken = [], []
+    for tag in tags:
+        try:
+            sound.append((tag, read(tag)))
+        except Refused as refused:
+            broken.append(Broken(tag, refused.faults))
+    return sound, broken
 
 
 @dataclass

@@ -11,7 +11,7 @@ from asleft.files.assets import read_asset, selector_problem, write_asset
 from asleft.files.entry import typed_value
 from asleft.files.site import Site, read_site, write_site
 from asleft.files.value import did_you_mean, to_value
-from asleft.jobs.record import Broken, Record, Recorded
+from asleft.jobs.record import Broken, Record, Recorded, readable
 from asleft.jobs.who import Who
 from asleft.record import Asset, Fault, Feed, Permit, Refused, Selector
 from asleft.record.tags import check_tag
@@ -196,13 +196,8 @@ class Slots:
 def slots(record: Record) -> Slots:
     """All slots of the site; one that cannot be read does not stop the rest."""
     record.load(record.tags())
-    sound, broken = [], []
-    for tag in record.tags():
-        try:
-            sound.append(slot(record, tag))
-        except Refused as refused:
-            broken.append(Broken(tag, refused.faults))
-    return Slots(tuple(sound), tuple(broken))
+    sound, broken = readable(record.tags(), lambda tag: slot(record, tag))
+    return Slots(tuple(one for _, one in sound), tuple(broken))
 
 
 def slot(record: Record, tag: str) -> Slot:
